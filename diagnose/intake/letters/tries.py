@@ -1,0 +1,58 @@
+"""Tables of short runs of words, looked up by their first word."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Generic, NamedTuple, TypeVar
+
+from diagnose.intake.letters.stems import stem
+from diagnose.intake.letters.tokens import sentences_of
+
+__all__ = ["Found", "Trie", "all_found", "longest", "split_words", "trie_of"]
+
+T = TypeVar("T")
+Trie = Mapping[str, tuple[tuple[tuple[str, ...], T], ...]]
+
+
+class Found(NamedTuple, Generic[T]):
+    """An entry met in a sentence: from the word ``start`` up to, without, the word ``end``."""
+
+    start: int
+    end: int
+    value: T
+
+
+def split_words(text: str) -> tuple[str, ...]:
+    """The words of a phrase or unit, contractions opened."""
+    return tuple(word for sentence in sentences_of(text, ()) for word in sentence.words)
+
+
+def trie_of(entries: Iterable[tuple[str, T]], form: Callable[[str], str] = stem) -> Trie[T]:
+    """A table from the first word of each entry to its other words and value, longest first."""
+    table: dict[str, list[tuple[tuple[str, ...], T]]] = {}
+    for text, value in entries:
+        words = tuple(form(word) for word in split_words(text))
+        if words:
+            table.setdefault(words[0], []).append((words[1:], value))
+    return {first: tuple(sorted(rows, key=lambda row: -len(row[0]))) for first, rows in table.items()}
+
+
+def longest(trie: Trie[T], words: Sequence[str], at: int) -> Found[T] | None:
+    """The longest entry that begins at a place."""
+    for rest, value in trie.get(words[at], ()):
+        end = at + 1 + len(rest)
+        if not rest or tuple(words[at + 1 : end]) == rest:
+            return Found(at, end, value)
+    return None
+
+
+def all_found(trie: Trie[T], words: Sequence[str]) -> list[Found[T]]:
+    """The entries met from left to right, the longest first at each place, none overlapping."""
+    found: list[Found[T]] = []
+    at = 0
+    while at < len(words):
+        hit = longest(trie, words, at) if words[at] in trie else None
+        if hit:
+            found.append(hit)
+        at = hit.end if hit else at + 1
+    return found

@@ -1,0 +1,142 @@
+"""Which concepts a word or unit of the vocabulary stands for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from diagnose.intake.letters.stems import stem
+from diagnose.intake.letters.tries import Trie, longest, split_words, trie_of
+from diagnose.model.speech import Concept, GroupNames, Vocabulary
+
+__all__ = ["GROUP", "ConceptTable", "Sense", "SenseTable", "concept_table", "group_of", "sense_table"]
+
+GROUP = "group:"
+_QUOTED = re.compile(r'"([^"]+)"')
+
+
+class Sense(NamedTuple):
+    """What a word or unit stands for: the items of phrases it satisfies, and its concepts with all more general ones."""
+
+    items: tuple[int, ...]
+    concepts: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class ConceptTable:
+    """Concepts by word as written, by stem and by unit, with each concept's more general ones (itself included)."""
+
+    exact: Mapping[str, frozenset[str]]
+    stems: Mapping[str, frozenset[str]]
+    units: Trie[frozenset[str]]
+    above: Mapping[str, frozenset[str]]
+    stop: frozenset[str]
+    base: Mapping[str, str]
+
+    def stem_of(self, word: str) -> str:
+        """The stem, irregular forms brought to their base."""
+        return stem(self.base.get(word, word))
+
+    def pieces(self, phrase: str) -> list[frozenset[str]]:
+        """What each word or unit of a phrase stands for. A word without concept stands for itself ("=stem"),
+        text in quotation marks for just those words; stop-words are dropped."""
+        found: list[frozenset[str]] = []
+        for number, segment in enumerate(_QUOTED.split(phrase)):
+            if number % 2:
+                found.append(frozenset({"=" + " ".join(split_words(segment))}))
+            else:
+                found += self._plain_pieces(split_words(segment))
+        return found
+
+    def _plain_pieces(self, words: Sequence[str]) -> Iterable[frozenset[str]]:
+        stems = [self.stem_of(word) for word in words]
+        at = 0
+        while at < len(words):
+            unit = longest(self.units, stems, at) if stems[at] in self.units else None
+            concepts = unit.value if unit else self.of_word(words[at], stems[at])
+            if concepts:
+                yield concepts
+            elif words[at] not in self.stop:
+                yield frozenset({"=" + stems[at]})
+            at = unit.end if unit else at + 1
+
+    def of_word(self, word: str, stem_of_word: str) -> frozenset[str] | None:
+        """The concepts of a single word: as it stands, else by its stem."""
+        return self.exact.get(word) or self.exact.get(stem_of_word) or self.stems.get(stem_of_word)
+
+    def closure(self, concepts: Iterable[str]) -> frozenset[str]:
+        """Concepts with all more general ones."""
+        return frozenset(up for concept in concepts for up in self.above.get(concept, frozenset({concept})))
+
+
+@dataclass(frozen=True, slots=True)
+class SenseTable:
+    """The senses of words as they stand, by stem and by unit; ``literals`` are quoted runs that stand beside them."""
+
+    exact: Mapping[str, Sense]
+    stems: Mapping[str, Sense]
+    units: Trie[Sense]
+    literals: Trie[Sense]
+
+
+def group_of(concept: str) -> str:
+    """The plant group that a concept names, or ""."""
+    return concept[len(GROUP):] if concept.startswith(GROUP) else ""
+
+
+def concept_table(vocabulary: Vocabulary) -> ConceptTable:
+    """The concepts of a vocabulary; names of plant groups count as concepts "group:..." below ``plant``."""
+    speech = vocabulary.speech
+    surfaces: dict[str, set[str]] = {}
+    for concept in (*speech.concepts, *_group_concepts(vocabulary.groups, speech.parts.general)):
+        for word in concept.words:
+            surfaces.setdefault(" ".join(split_words(word)), set()).add(concept.concept)
+    base = dict(speech.word_lists.irregular)
+    single = {text: frozenset(ids) for text, ids in surfaces.items() if " " not in text}
+    stems: dict[str, set[str]] = {}
+    for text, ids in single.items():
+        stems.setdefault(stem(base.get(text, text)), set()).update(ids)
+    units = trie_of(((text, frozenset(ids)) for text, ids in surfaces.items() if " " in text),
+                    lambda word: stem(base.get(word, word)))
+    above = _closures((*speech.concepts, *_group_concepts(vocabulary.groups, speech.parts.general)))
+    return ConceptTable(single, {s: frozenset(ids) for s, ids in stems.items()}, units, above,
+                        frozenset(speech.word_lists.stop), base)
+
+
+def _group_concepts(groups: Iterable[GroupNames], general: Sequence[str]) -> list[Concept]:
+    return [Concept(GROUP + group.group, group.names, tuple(general)) for group in groups]
+
+
+def _closures(concepts: Iterable[Concept]) -> dict[str, frozenset[str]]:
+    parents: dict[str, set[str]] = {}
+    for concept in concepts:
+        parents.setdefault(concept.concept, set()).update(concept.parents)
+    above: dict[str, frozenset[str]] = {}
+    for concept in parents:
+        seen, todo = {concept}, [concept]
+        while todo:
+            fresh = parents.get(todo.pop(), set()) - seen
+            seen |= fresh
+            todo += sorted(fresh)
+        above[concept] = frozenset(seen)
+    return above
+
+
+def sense_table(concepts: ConceptTable, item_of: Mapping[str, Collection[int]]) -> SenseTable:
+    """The senses of every word, unit and literal. ``item_of`` names the items that a concept or literal satisfies."""
+
+    def sense(ids: Iterable[str]) -> Sense:
+        closure = concepts.closure(ids)
+        return Sense(tuple(sorted({item for one in closure for item in item_of.get(one, ())})), closure)
+
+    words = [name[1:] for name in item_of if name.startswith("=")]
+    exact = {word: sense(ids) for word, ids in concepts.exact.items()}
+    stems = {one: sense(ids) for one, ids in concepts.stems.items()}
+    for word in words:
+        if " " not in word and word not in stems and word not in exact:
+            stems[word] = sense({"=" + word})
+    units = {first: tuple((rest, sense(ids)) for rest, ids in rows) for first, rows in concepts.units.items()}
+    literals = trie_of(((word, sense({"=" + word})) for word in words), lambda word: word)
+    return SenseTable(exact, stems, units, literals)

@@ -1,0 +1,1 @@
+"""The rule base: the one place that knows its YAML format."""

@@ -1,0 +1,139 @@
+"""Finds, reads and checks the rule base: a folder of YAML files, beside the package or packed inside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from diagnose.knowledge import entries
+from diagnose.knowledge.causes import read_cause
+from diagnose.knowledge.form import Form
+from diagnose.marked_yaml import Items, Pairs, read_marked
+from diagnose.model.knowledge import KnowledgeBase, Scales
+from diagnose.problems import InputError, Problem, Where
+
+__all__ = ["default_folder", "files_of", "load"]
+
+T = TypeVar("T")
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def default_folder() -> Path:
+    """The knowledge folder of a checkout if there is one, else the one packed with the package."""
+    beside = _PACKAGE.parent / "knowledge"
+    return beside if (beside / "scales.yaml").is_file() else _PACKAGE / "_knowledge"
+
+
+def files_of(folder: Path) -> list[Path]:
+    """Every YAML file of the folder, in a stable order."""
+    return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
+
+
+@dataclass(frozen=True, slots=True)
+class _Raw:
+    """Parsed files by the part of the folder they belong to."""
+
+    parts: dict[str, list[Pairs]]
+
+    def lists(self, part: str, key: str) -> Iterable[Pairs]:
+        for root in self.parts.get(part, []):
+            found = root.get(key)
+            if isinstance(found, Items):
+                yield from (node for node in found if isinstance(node, Pairs))
+
+
+def load(folder: Path) -> KnowledgeBase:
+    """The rule base of a folder. Raises InputError with every mistake found, each with file, line and column."""
+    if not (folder / "scales.yaml").is_file():
+        raise InputError.one(Where(str(folder)), "no-knowledge", "There is no rule base in this folder.",
+                             "A rule base has a file scales.yaml at its top.")
+    raw, problems = _parse(folder)
+    form = Form(_ids(raw), problems)
+    base = _build(form, raw)
+    if form.problems:
+        raise InputError(form.problems)
+    return base
+
+
+def _parse(folder: Path) -> tuple[_Raw, list[Problem]]:
+    parts: dict[str, list[Pairs]] = {}
+    problems: list[Problem] = []
+    for path in files_of(folder):
+        relative = path.relative_to(folder)
+        part = relative.parts[0].removesuffix(".yaml")
+        shown = str(Path(folder.name) / relative)
+        try:
+            root = read_marked(path, shown)
+        except InputError as error:
+            problems.extend(error.problems)
+            continue
+        if isinstance(root, Pairs):
+            parts.setdefault(part, []).append(root)
+        else:
+            problems.append(Problem(Where(shown, 1), "not-a-mapping", "This file holds no key: value lines."))
+    return _Raw(parts), problems
+
+
+def _ids(raw: _Raw) -> dict[str, set[str]]:
+    """The ids of each kind, read before anything refers to them, and the unit of each measure."""
+    def named(nodes: Iterable[Pairs], key: str) -> set[str]:
+        return {str(node[key]) for node in nodes if key in node}
+
+    ids = {
+        "cause": named(raw.parts.get("causes", []), "cause"),
+        "group": named(raw.parts.get("groups", []), "group"),
+        "sign": named(raw.lists("signs", "signs"), "sign"),
+        "condition": named(raw.lists("conditions", "conditions"), "condition"),
+        "measure": named(raw.lists("measures", "measures"), "measure"),
+        "habit": named(raw.lists("habits", "habits"), "habit"),
+        "source": named(raw.lists("sources", "sources"), "source"),
+        "caution": named(raw.lists("cautions", "cautions"), "caution"),
+    }
+    for node in raw.lists("measures", "measures"):
+        if "measure" in node and "unit" in node:
+            ids[f"unit of {node['measure']}"] = {str(node["unit"])}
+    return ids
+
+
+def _build(form: Form, raw: _Raw) -> KnowledgeBase:
+    roots = raw.parts.get("scales", [])
+    scales = entries.read_scales(form, roots[0] if roots else Pairs(Where("scales.yaml")))
+    if form.problems and not scales.how_common:
+        raise InputError(form.problems)
+    return KnowledgeBase(
+        causes=_by_id(form, [read_cause(form, root, scales) for root in raw.parts.get("causes", [])]),
+        signs=_by_id(form, _all(form, raw, "signs", "signs", lambda f, p: entries.read_sign(f, p, scales))),
+        questions=_by_id(form, _all(form, raw, "signs", "questions", entries.read_question)),
+        conditions=_by_id(form, _all(form, raw, "conditions", "conditions", entries.read_condition)),
+        groups=_by_id(form, [entries.read_group(form, root) for root in raw.parts.get("groups", [])]),
+        measures=_by_id(form, _all(form, raw, "measures", "measures", entries.read_measure)),
+        habits=_by_id(form, _all(form, raw, "habits", "habits", entries.read_habit)),
+        sources=_by_id(form, _all(form, raw, "sources", "sources", entries.read_source)),
+        cautions=_by_id(form, _all(form, raw, "cautions", "cautions", entries.read_caution)),
+        scales=_checked_scales(form, scales),
+    )
+
+
+def _all(form: Form, raw: _Raw, part: str, key: str, read: Callable[[Form, Pairs], T]) -> list[T]:
+    return [entry for root in raw.parts.get(part, []) for entry in entries.read_list(form, root, key, read)]
+
+
+def _by_id(form: Form, found: list[T]) -> dict[str, T]:
+    result: dict[str, T] = {}
+    for entry in found:
+        name = str(getattr(entry, "id"))  # noqa: B009 - entries of several types share this name
+        where = getattr(entry, "where", None) or getattr(entry, "claim").where  # noqa: B009
+        if name in result:
+            form.wrong(where, "same-id-twice", f'"{name}" is described twice.', "Keep one.")
+        result[name] = entry
+    return dict(sorted(result.items()))
+
+
+def _checked_scales(form: Form, scales: Scales) -> Scales:
+    for word, value in {**scales.how_often, **scales.how_common, **scales.background}.items():
+        if not 0.0 < value < 1.0:
+            form.wrong(Where("knowledge/scales.yaml"), "out-of-range", f'"{word}" must lie between 0 and 1.')
+    return scales

@@ -1,0 +1,50 @@
+"""The format of the rule base in one table: keys of each kind of entry, and the closed lists of words.
+
+Reader, skeletons, messages and documentation all go by what stands here.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+__all__ = [
+    "ADVICE_KEYS", "ATOM_KINDS", "CAUSE_KEYS", "CAUSE_KINDS", "CONDITION_KEYS", "DRY_OUT", "EFFORTS", "EVENTS",
+    "EXAMPLE_KEYS", "GROUP_KEYS", "HEMISPHERES", "KIND_FOLDERS", "MEDIA", "NEEDS", "PLACES", "QUESTION_KEYS",
+    "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS", "SIGN_KEYS", "SIZES", "STAGES", "TRAITS", "URGENCIES",
+]
+
+STAGES: Final = ("resting", "growth_forming", "spike_forming", "in_bud", "in_flower", "after_flower")
+MEDIA: Final = ("bark", "sphagnum", "inert", "mounted", "mixed", "coconut", "soil")
+SIZES: Final = ("seedling", "young", "flowering")
+SEASONS: Final = ("spring", "summer", "autumn", "winter")
+PLACES: Final = ("indoors", "outdoors", "greenhouse")
+HEMISPHERES: Final = ("north", "south")
+EVENTS: Final = ("arrive", "water", "flush", "refill", "feed", "soak", "repot", "move", "treat", "cut", "weigh",
+                 "stage", "seen", "outdoors_start", "brought_in", "pruned_roots", "travel")
+TRAITS: Final = ("pseudobulbs", "monopodial", "thin_leaves", "leathery_leaves", "fine_roots", "thick_roots",
+                 "deciduous", "cool_growing", "intermediate_growing", "warm_growing", "needs_dry_rest",
+                 "needs_cool_nights_to_bloom", "sheath_before_flower", "salt_sensitive", "terrestrial",
+                 "bare_rooted", "reed_stem")
+NEEDS: Final = ("night_low_c", "chill_c", "day_high_c", "heat_c", "humidity_low_pct", "humidity_high_pct",
+                "light_low_lux", "light_high_lux", "water_gap_days", "feed_growth_ppm_n", "feed_rest_ppm_n",
+                "bloom_cue_night_c", "bloom_cue_weeks", "repot_months", "repot_months_inert")
+DRY_OUT: Final = ("never", "slightly", "between", "fully")
+CAUSE_KINDS: Final = ("care", "climate", "nutrition", "pest", "disease", "handling", "normal")
+KIND_FOLDERS: Final = ("water", "nutrition", "climate", "buds_flowers", "pests", "disease", "handling", "normal")
+URGENCIES: Final = ("today", "this week", "soon", "none")
+EFFORTS: Final = ("look", "touch", "lift", "unpot", "cut")
+ATOM_KINDS: Final = ("sign", "stage", "group", "trait", "medium", "size", "season", "place", "reservoir",
+                     "condition", "habit", "suspected")
+
+CAUSE_KEYS: Final = ("cause", "name", "also_called", "kind", "story", "how_common", "urgency", "spreads",
+                     "look_alikes", "shows", "favoured_by", "spoken_against_by", "ruled_out_by", "settle", "advice",
+                     "recovers", "look_again_days", "cautions", "examples")
+SHOWS_KEYS: Final = (("sign", "how_often", "why", "from"), ("when",))
+SHIFT_KEYS: Final = (("when", "how_much", "why", "from"), ())
+ADVICE_KEYS: Final = (("from",), ("do", "do_not", "otherwise", "when"))
+EXAMPLE_KEYS: Final = ((), ("wins", "loses_to", "signs", "absent", "plant", "conditions"))
+SIGN_KEYS: Final = (("sign", "name", "meaning", "background", "words"), ("implies", "not_words"))
+QUESTION_KEYS: Final = (("question", "ask", "effort", "answers"), ("how", "several"))
+CONDITION_KEYS: Final = (("condition", "name", "why", "from"), ("any", "when"))
+GROUP_KEYS: Final = (("group", "name", "traits", "needs", "dry_out", "rest", "rest_season", "bloom_season", "names"),
+                     ("note",))

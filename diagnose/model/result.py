@@ -1,0 +1,150 @@
+"""The result object of CONTRACT version 1: what ``--json`` prints, as frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "AskNext", "CauseFound", "Evidence", "RecordMeasure", "RecordsSummary", "Result", "ResultEvent", "ResultMeasure",
+    "ResultPlant", "ResultSign", "ResultOtherPlant", "Understood",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class ResultSign:
+    """A sign understood, with its state and the place in the letter."""
+
+    sign: str
+    name: str
+    state: str
+    quote: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class ResultPlant:
+    """What kind of plant; empty text where unknown."""
+
+    group: str
+    stage: str
+    medium: str
+
+
+@dataclass(frozen=True, slots=True)
+class ResultMeasure:
+    """A quantity told in the letter. ``guess`` says in words what was assumed."""
+
+    quantity: str
+    value: float
+    unit: str
+    quote: str
+    guess: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class ResultEvent:
+    """Something that happened, and how many days before the date."""
+
+    event: str
+    days_ago: int
+    quote: str
+
+
+@dataclass(frozen=True, slots=True)
+class ResultOtherPlant:
+    """Another plant mentioned in the letter."""
+
+    group: str
+    signs: tuple[str, ...]
+    quote: str
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """What was taken from the letter and the answers, and what was not understood."""
+
+    signs: tuple[ResultSign, ...]
+    plant: ResultPlant
+    measures: tuple[ResultMeasure, ...]
+    events: tuple[ResultEvent, ...]
+    other_plants: tuple[ResultOtherPlant, ...]
+    not_understood: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordMeasure:
+    """A measure of the records over a window that ended on ``until``."""
+
+    measure: str
+    value: float
+    unit: str
+    window_days: int
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecordsSummary:
+    """The measures of the records and what was guessed, left out or missing."""
+
+    measures: tuple[RecordMeasure, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One finding for or against a cause: by how many decibans the posterior odds drop when it is left out."""
+
+    finding: str
+    from_: str
+    decibans: float
+    because: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CauseFound:
+    """A likely cause with its reasons and advice. ``probability``: it holds and accounts for a sign seen."""
+
+    cause: str
+    name: str
+    also_called: tuple[str, ...]
+    kind: str
+    probability: float
+    grade: str
+    urgency: str
+    spreads: bool
+    for_: tuple[Evidence, ...]
+    against: tuple[Evidence, ...]
+    settle: tuple[str, ...]
+    do: tuple[str, ...]
+    do_not: tuple[str, ...]
+    expect: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AskNext:
+    """A question worth asking: the sign it settles and the expected fall in uncertainty."""
+
+    sign: str
+    question: str
+    effort: str
+    gain_bits: float
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """The answer for one case."""
+
+    version: int
+    date: str
+    understood: Understood
+    records: RecordsSummary | None
+    causes: tuple[CauseFound, ...]
+    best_explanation: tuple[str, ...]
+    unexplained: tuple[str, ...]
+    nothing_fits: float
+    approximate: bool
+    ask_next: tuple[AskNext, ...]
+    verdict: str

@@ -1,0 +1,112 @@
+"""Belief over whole sets of causes: for the best explanation, for questions, and where exact belief takes too long.
+
+Sets of at most three causes are enumerated (larger ones by a beam); causes that show no present sign stay outside
+the sets and only raise the background of the signs they could show.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from diagnose.reason.belief import Belief
+from diagnose.reason.network import Floats, Network, Observed
+
+__all__ = ["CauseSets", "best_explanation", "enumerate_sets", "from_sets", "search_sets"]
+
+MOST_IN_SET = 3
+MOST_CAUSES = 18  # causes that are combined freely, likeliest first
+BEAM = 2000
+DEEPEST = 8
+
+
+@dataclass(frozen=True, slots=True)
+class CauseSets:
+    """``members`` [sets, causes] are 0/1, ``weight`` [sets] sums to 1; ``log_total`` is before normalising."""
+
+    members: Floats
+    weight: Floats
+    log_total: float
+
+
+def enumerate_sets(network: Network, observed: Observed, leading: tuple[int, ...] | None = None) -> CauseSets:
+    """Every set of at most three of the leading causes (by default: those that show a present sign)."""
+    chosen = (network.subset(observed.present) if leading is None else leading)[:MOST_CAUSES]
+    sets = [()] + [group for size in range(1, MOST_IN_SET + 1) for group in combinations(chosen, size)]
+    members = np.zeros((len(sets), len(network.prior)))
+    for row, group in enumerate(sets):
+        members[row, list(group)] = 1.0
+    return _weighed(network, observed, members)
+
+
+def search_sets(network: Network, observed: Observed) -> CauseSets:
+    """A beam over growing sets of causes, for many present signs; approximate."""
+    relevant = network.subset(observed.present)
+    level: set[tuple[int, ...]] = {()}
+    kept: set[tuple[int, ...]] = {()}
+    for _ in range(min(DEEPEST, len(relevant))):
+        grown = sorted({tuple(sorted({*group, cause})) for group in level for cause in relevant if cause not in group})
+        scores = _log_weights(network, observed, _rows(grown, len(network.prior)))
+        level = {grown[int(row)] for row in np.argsort(-scores, kind="stable")[:BEAM // DEEPEST]}
+        kept |= level
+    return _weighed(network, observed, _rows(sorted(kept), len(network.prior)))
+
+
+def _rows(groups: list[tuple[int, ...]], width: int) -> Floats:
+    members = np.zeros((len(groups), width))
+    for row, group in enumerate(groups):
+        members[row, list(group)] = 1.0
+    return members
+
+
+def _log_weights(network: Network, observed: Observed, members: Floats) -> Floats:
+    odds = np.log(network.prior) - np.log1p(-network.prior)
+    present, absent = list(observed.present), list(observed.absent)
+    quiet = np.log1p(-network.frequency)
+    score = members @ (odds + quiet[:, absent].sum(axis=1))
+    if present:
+        silent = members @ quiet[:, present] + np.log1p(-network.background[present])[None, :]
+        score = score + np.log(-np.expm1(silent)).sum(axis=1)
+    return np.asarray(score, dtype=np.float64)
+
+
+def _weighed(network: Network, observed: Observed, members: Floats) -> CauseSets:
+    score = _log_weights(network, observed, members)
+    weight = np.exp(score - score.max())
+    base = np.log1p(-network.prior).sum() + np.log1p(-network.background[list(observed.absent)]).sum()
+    return CauseSets(members, weight / weight.sum(), float(base + score.max() + np.log(weight.sum())))
+
+
+def from_sets(network: Network, observed: Observed, sets: CauseSets) -> Belief:
+    """Approximate posteriors from weighed sets, with the same meaning as the exact ones."""
+    present = list(observed.present)
+    quiet = np.log1p(-network.frequency[:, present])
+    silent = sets.members @ quiet + np.log1p(-network.background[present])[None, :]
+    lit = np.log(-np.expm1(silent))
+    accounts = np.zeros(len(network.prior))
+    for cause in np.flatnonzero(sets.members.any(axis=0)):
+        others = silent - quiet[cause][None, :]
+        stayed_out = np.exp((quiet[cause][None, :] + np.log(np.maximum(-np.expm1(others), 1e-300)) - lit).sum(axis=1))
+        accounts[cause] = float((sets.weight * sets.members[:, cause] * (1.0 - stayed_out)).sum())
+    unlit = np.exp(silent - np.log1p(-network.background[present])[None, :]) * network.background[present][None, :]
+    unaccounted = float((sets.weight * np.exp((np.log(unlit) - lit).sum(axis=1))).sum())
+    return Belief(accounts, sets.weight @ sets.members, unaccounted, sets.log_total)
+
+
+def best_explanation(network: Network, observed: Observed, sets: CauseSets) -> tuple[int, ...]:
+    """The likeliest set of one to three causes that together can show every present sign that any cause shows.
+
+    Empty where no present sign is shown by any cause.
+    """
+    shown = network.frequency[:, list(observed.present)] > 0
+    coverable = shown.any(axis=0)
+    covers = ((sets.members @ shown) > 0)[:, coverable].all(axis=1) & (sets.members.sum(axis=1) <= MOST_IN_SET)
+    if not coverable.any():
+        return ()
+    allowed = covers & sets.members.any(axis=1)
+    if not allowed.any():
+        allowed = sets.members.any(axis=1) & (sets.members.sum(axis=1) <= MOST_IN_SET)
+    best = int(np.argmax(np.where(allowed, sets.weight, -1.0)))
+    return tuple(int(cause) for cause in np.flatnonzero(sets.members[best]))

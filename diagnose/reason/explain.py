@@ -1,0 +1,152 @@
+"""Why: each finding for or against a cause, by how much, with its reason and its source."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from diagnose.model.facts import Origin, State
+from diagnose.model.knowledge import Claim, Shift, Shows
+from diagnose.model.result import Evidence
+from diagnose.reason.belief import MOST_EXACT, Belief, Variant, believe_variants
+from diagnose.reason.engine import Firing
+from diagnose.reason.formula import ABSENT_MARK
+from diagnose.reason.rulebook import Rulebook
+from diagnose.reason.standing import Standing
+from diagnose.reason.symbols import Known
+
+__all__ = ["Explainer"]
+
+LEAST_DECIBANS = 0.25
+_ORIGIN_ORDER = (Origin.CLIMATE_LOG, Origin.CARE_LOG, Origin.ANSWER, Origin.LETTER, Origin.PLANT)
+
+
+@dataclass(frozen=True, slots=True)
+class _Finding:
+    """Signs that stand or fall together: one present sign, or all that one remark denies."""
+
+    signs: tuple[int, ...]
+    present: bool
+
+
+class Explainer:
+    """Works out once per case what leaving each finding out would do, then explains any cause."""
+
+    def __init__(self, rulebook: Rulebook, standing: Standing) -> None:
+        self._rulebook, self._standing = rulebook, standing
+        self._findings = _findings(rulebook, standing)
+        self._without = self._left_out()
+        self._givers = {firing.gives: firing for firing in reversed(standing.firings) if firing.gives}
+        self._fired = {firing.rule: firing for firing in standing.firings}
+
+    def _left_out(self) -> Sequence[Belief]:
+        observed = self._standing.observed
+        if len(observed.present) > MOST_EXACT:
+            return [self._standing.belief] * len(self._findings)
+        variants = [Variant(without_present=finding.signs) if finding.present
+                    else Variant(without_absent=finding.signs) for finding in self._findings]
+        return believe_variants(self._standing.network, observed, variants) if variants else []
+
+    def explain(self, cause: int) -> tuple[tuple[Evidence, ...], tuple[Evidence, ...]]:
+        """The findings for a cause and against it, strongest first."""
+        found = [*self._sign_evidence(cause), *self._shift_evidence(cause)]
+        found = [evidence for evidence in found if abs(evidence.decibans) >= LEAST_DECIBANS]
+        found.sort(key=lambda evidence: (-abs(evidence.decibans), evidence.finding))
+        return (tuple(evidence for evidence in found if evidence.decibans > 0),
+                tuple(evidence for evidence in found if evidence.decibans < 0))
+
+    def _sign_evidence(self, cause: int) -> Iterable[Evidence]:
+        with_all = float(self._standing.belief.accounts[cause])
+        for finding, without in zip(self._findings, self._without, strict=True):
+            decibans = _decibans(with_all) - _decibans(float(without.accounts[cause]))
+            yield self._sign_finding(cause, finding, decibans)
+
+    def _sign_finding(self, cause: int, finding: _Finding, decibans: float) -> Evidence:
+        base = self._rulebook.base
+        signs = [self._rulebook.signs[number] for number in finding.signs]
+        linked = [sign for sign in signs if self._standing.network.frequency[cause, self._rulebook.sign_number[sign]]]
+        name = base.signs[(linked or signs)[0]].name
+        rule = self._link(cause, linked[0]) if linked else None
+        known = self._standing.known.get(f"sign={(linked or signs)[0]}:{'present' if finding.present else 'absent'}")
+        origin = known.origin if known else Origin.LETTER
+        if finding.present:
+            because = rule.claim.why if rule else "This cause does not explain it, or another explains it better."
+            return Evidence(name, origin, round(decibans, 1), because, _sources(rule.claim if rule else None))
+        because = f"This cause shows it {rule.how_often}." if rule else "Other causes would show it more."
+        return Evidence(f"Not seen: {name}", origin, round(decibans, 1), because, _sources(rule.claim if rule else None))
+
+    def _link(self, cause: int, sign: str) -> Shows | None:
+        """The rule behind a link: of those that hold here, the most frequent; else one for a related sign."""
+        rules = self._rulebook.base.causes[self._rulebook.causes[cause]].shows
+        related = {sign, *self._rulebook.implied[sign],
+                   *(other for other in self._rulebook.signs if sign in self._rulebook.implied[other])}
+        active = [rule for rule in rules if rule.sign in related
+                  and (not rule.when.tests or f"{rule.rule}/context" in self._fired)]
+        return max(active, key=lambda rule: (rule.sign == sign, rule.frequency), default=None)
+
+    def _shift_evidence(self, cause: int) -> Iterable[Evidence]:
+        belief, name = self._standing.belief, self._rulebook.causes[cause]
+        for shift in self._rulebook.base.causes[name].shifts:
+            firing = self._fired.get(shift.rule)
+            if firing is None:
+                continue
+            factor = 10.0 ** (-shift.decibans * firing.certainty / 10.0)
+            without = belief.accounts_with_odds(cause, factor)
+            yield self._shift_finding(shift, firing, _decibans(float(belief.accounts[cause])) - _decibans(without))
+
+    def _shift_finding(self, shift: Shift, firing: Firing, decibans: float) -> Evidence:
+        facts = self._facts_behind(firing)
+        origin = min((fact.origin for fact in facts), key=_ORIGIN_ORDER.index, default=Origin.PLANT)
+        shown = next((fact.shown for fact in facts if fact.origin is origin and fact.shown), "")
+        title = self._title(firing)
+        finding = f"{title} ({shown})" if shown and title else title or shown
+        return Evidence(finding, origin, round(decibans, 1), shift.claim.why, _sources(shift.claim))
+
+    def _title(self, firing: Firing) -> str:
+        base = self._rulebook.base
+        for symbol in firing.matched:
+            kind, _, value = symbol.removeprefix(ABSENT_MARK).partition("=")
+            if kind == "condition":
+                name = base.conditions[value].name
+                return f"Not so: {name}" if symbol.startswith(ABSENT_MARK) else name
+            if kind == "habit":
+                return base.habits[value.removesuffix(":denied")].name
+            if kind == "sign":
+                sign, _, state = value.partition(":")
+                return base.signs[sign].name if state != State.ABSENT else f"Not seen: {base.signs[sign].name}"
+        return ""
+
+    def _facts_behind(self, firing: Firing) -> list[Known]:
+        """The facts of the case that a firing rests on, through any number of conditions."""
+        facts: list[Known] = []
+        todo, seen = list(firing.matched), set(firing.matched)
+        while todo:
+            symbol = todo.pop()
+            if symbol in self._standing.known:
+                facts.append(self._standing.known[symbol])
+            elif symbol in self._givers:
+                fresh = [name for name in self._givers[symbol].matched if name not in seen]
+                seen.update(fresh)
+                todo.extend(fresh)
+        return facts
+
+
+def _findings(rulebook: Rulebook, standing: Standing) -> list[_Finding]:
+    by_quote: dict[str, list[int]] = {}
+    quotes = {seen.sign: f"{seen.start}:{seen.quote}" or seen.sign for seen in standing.case.signs
+              if seen.state is State.ABSENT}
+    for number in standing.observed.absent:
+        sign = rulebook.signs[number]
+        by_quote.setdefault(quotes.get(sign) or sign, []).append(number)
+    return [*(_Finding((number,), True) for number in standing.observed.present),
+            *(_Finding(tuple(numbers), False) for numbers in by_quote.values())]
+
+
+def _decibans(probability: float) -> float:
+    safe = min(max(probability, 1e-12), 1.0 - 1e-12)
+    return 10.0 * math.log10(safe / (1.0 - safe))
+
+
+def _sources(claim: Claim | None) -> str:
+    return ", ".join(claim.sources) if claim else ""

@@ -1,0 +1,42 @@
+"""The two-layer noisy-OR network of one case: causes above, signs below.
+
+P(sign | causes) = 1 - (1 - background) * product of (1 - frequency) over the causes that hold and show it
+(Pearl 1988, Probabilistic Reasoning in Intelligent Systems, section 4.3.2).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+__all__ = ["Floats", "Network", "Observed"]
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """``prior`` [causes], ``background`` [signs] and ``frequency`` [causes, signs], all probabilities.
+
+    A frequency of 0 means no link. Priors and backgrounds lie strictly between 0 and 1.
+    """
+
+    prior: Floats
+    background: Floats
+    frequency: Floats
+
+    def subset(self, present: tuple[int, ...]) -> tuple[int, ...]:
+        """The causes that show at least one of the present signs, in order."""
+        if not present:
+            return ()
+        return tuple(int(number) for number in np.flatnonzero(self.frequency[:, list(present)].any(axis=1)))
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """Columns of the signs seen to be present and seen to be absent."""
+
+    present: tuple[int, ...]
+    absent: tuple[int, ...]

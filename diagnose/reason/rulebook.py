@@ -1,0 +1,100 @@
+"""The compiled rule base: everything that is the same for every case, made once.
+
+Each YAML rule becomes one engine rule of the same name. Rules that show a sign fire only where that sign was looked
+at; a context of their own comes out as a symbol first, so that links to signs nobody looked at yet are known too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+
+from diagnose.model.facts import MeasureRequest
+from diagnose.model.knowledge import Advice, Atom, EventTest, KnowledgeBase, MeasureTest, Shift, Shows, Test
+from diagnose.reason.engine import Chainer
+from diagnose.reason.formula import And, Symbol
+from diagnose.reason.layers import EngineRule
+from diagnose.reason.network import Floats
+from diagnose.reason.symbols import formula_of, leaf_tests, looked_at, symbol_of
+
+__all__ = ["Rulebook"]
+
+
+class Rulebook:
+    """Compiled rules and the static part of the network for a knowledge base."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self.base = base
+        self.causes: tuple[str, ...] = tuple(base.causes)
+        self.signs: tuple[str, ...] = tuple(base.signs)
+        self.cause_number: Mapping[str, int] = {cause: n for n, cause in enumerate(self.causes)}
+        self.sign_number: Mapping[str, int] = {sign: n for n, sign in enumerate(self.signs)}
+        self.shows: Mapping[str, Shows] = {rule.rule: rule for c in base.causes.values() for rule in c.shows}
+        self.shifts: Mapping[str, Shift] = {rule.rule: rule for c in base.causes.values() for rule in c.shifts}
+        self.advice: Mapping[str, Advice] = {rule.rule: rule for c in base.causes.values() for rule in c.advice}
+        self.tests: Mapping[str, EventTest | MeasureTest] = _tests(base)
+        self.requests: tuple[MeasureRequest, ...] = _requests(self.tests.values())
+        self.implied: Mapping[str, frozenset[str]] = _implied(base)
+        self.evidence_chainer = Chainer(_evidence_rules(base))
+        self.advice_chainer = Chainer(_advice_rules(base))
+        self.prior: Floats = np.array([cause.prior for cause in base.causes.values()])
+        self.background: Floats = np.array([sign.background for sign in base.signs.values()])
+        self.direct: Floats = self._direct()
+
+    def _direct(self) -> Floats:
+        """Frequencies of the links that need no context."""
+        table = np.zeros((len(self.causes), len(self.signs)))
+        for rule in self.shows.values():
+            if not rule.when.tests:
+                cell = self.cause_number[rule.rule.split("/")[0]], self.sign_number[rule.sign]
+                table[cell] = max(table[cell], rule.frequency)
+        return table
+
+
+def _all_tests(base: KnowledgeBase) -> Iterable[Test]:
+    yield from (condition.when for condition in base.conditions.values())
+    for cause in base.causes.values():
+        yield from (rule.when for rule in cause.shows)
+        yield from (rule.when for rule in cause.shifts)
+        yield from (rule.when for rule in cause.advice)
+
+
+def _tests(base: KnowledgeBase) -> dict[str, EventTest | MeasureTest]:
+    found = {symbol_of(leaf): leaf for test in _all_tests(base) for leaf in leaf_tests(test)}
+    return dict(sorted(found.items()))
+
+
+def _requests(tests: Iterable[EventTest | MeasureTest]) -> tuple[MeasureRequest, ...]:
+    found = {test.request for test in tests if isinstance(test, MeasureTest)}
+    return tuple(sorted(found, key=lambda r: (r.measure, r.window_days, r.ended_days_ago, r.during)))
+
+
+def _implied(base: KnowledgeBase) -> dict[str, frozenset[str]]:
+    """For each sign, every more general sign it implies, through any number of steps."""
+    def above(sign: str, seen: frozenset[str]) -> frozenset[str]:
+        fresh = [parent for parent in base.signs[sign].implies if parent not in seen and parent in base.signs]
+        return frozenset(fresh).union(*(above(parent, seen | {parent}) for parent in fresh))
+
+    return {sign: above(sign, frozenset([sign])) for sign in base.signs}
+
+
+def _evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
+    rules = [EngineRule(f"condition/{condition.id}", formula_of(condition.when), f"condition={condition.id}")
+             for condition in base.conditions.values()]
+    for cause in base.causes.values():
+        for show in cause.shows:
+            seen = Symbol(looked_at(show.sign))
+            if show.when.tests:
+                context = f"context={show.rule}"
+                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when), context))
+                rules.append(EngineRule(show.rule, And((seen, Symbol(context)))))
+            else:
+                rules.append(EngineRule(show.rule, seen))
+        rules.extend(EngineRule(shift.rule, formula_of(shift.when)) for shift in cause.shifts)
+    return rules
+
+
+def _advice_rules(base: KnowledgeBase) -> list[EngineRule]:
+    return [EngineRule(advice.rule, And((formula_of(Atom("suspected", (cause.id,))), formula_of(advice.when))))
+            for cause in base.causes.values() for advice in cause.advice]

@@ -1,0 +1,152 @@
+"""How things stand in one case: what fired, the network it made, and the belief that follows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from diagnose.model.facts import Case, SeenSign, State
+from diagnose.model.knowledge import Group
+from diagnose.reason.belief import MOST_EXACT, Belief, believe
+from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
+from diagnose.reason.engine import Firing
+from diagnose.reason.network import Floats, Network, Observed
+from diagnose.reason.rulebook import Rulebook
+from diagnose.reason.symbols import Known, known_symbols
+
+__all__ = ["Standing", "stand"]
+
+LEAST_PRIOR, MOST_PRIOR = 1e-5, 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A case reasoned through. ``probability`` [causes] is damped; ``belief`` holds the exact figures."""
+
+    case: Case
+    group: Group | None
+    known: Mapping[str, Known]
+    firings: tuple[Firing, ...]
+    network: Network
+    observed: Observed
+    belief: Belief
+    sets: CauseSets
+    probability: Floats
+    best: tuple[int, ...]
+    unexplained: tuple[int, ...]
+    nothing_fits: float
+    approximate: bool
+
+
+def stand(rulebook: Rulebook, case: Case) -> Standing:
+    """Chain the rules over the facts of a case and work out what to believe."""
+    group = rulebook.base.groups.get(case.plant.group)
+    known = known_symbols(case, group, rulebook.tests)
+    firings = rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
+    network = _network(rulebook, firings)
+    observed = _observed(rulebook, case)
+    approximate = len(observed.present) > MOST_EXACT
+    belief, sets = _believe(network, observed, approximate)
+    best = best_explanation(network, observed, sets)
+    unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
+    fits = (1.0 - belief.unaccounted) * (1.0 - _misfit(rulebook, network, observed, best))
+    return Standing(case, group, known, firings, network, observed, belief, sets,
+                    _damped(rulebook, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
+
+
+def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[Belief, CauseSets]:
+    if approximate:
+        sets = search_sets(network, observed)
+        return from_sets(network, observed, sets), sets
+    belief = believe(network, observed)
+    leading = sorted(network.subset(observed.present), key=lambda cause: -float(belief.accounts[cause]))
+    return belief, enumerate_sets(network, observed, tuple(leading))
+
+
+def _network(rulebook: Rulebook, firings: tuple[Firing, ...]) -> Network:
+    """The network of this case: priors moved by the shifts that fired, links whose context holds."""
+    decibans = np.zeros(len(rulebook.causes))
+    frequency = rulebook.direct.copy()
+    for firing in firings:
+        shift = rulebook.shifts.get(firing.rule)
+        if shift:
+            decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift.decibans * firing.certainty
+        elif firing.gives.startswith("context="):
+            rule = rulebook.shows[firing.gives.removeprefix("context=")]
+            cell = rulebook.cause_number[rule.rule.split("/")[0]], rulebook.sign_number[rule.sign]
+            frequency[cell] = max(frequency[cell], rule.frequency)
+    odds = rulebook.prior / (1.0 - rulebook.prior) * 10.0 ** (decibans / 10.0)
+    prior = np.clip(odds / (1.0 + odds), LEAST_PRIOR, MOST_PRIOR)
+    return Network(prior, rulebook.background, _with_implied(rulebook, frequency))
+
+
+def _with_implied(rulebook: Rulebook, frequency: Floats) -> Floats:
+    """Links along "implies": whoever shows the special form shows the general one; the reverse only at a share."""
+    share = rulebook.base.scales.constants["implied_share"]
+    result = frequency.copy()
+    for sign, parents in rulebook.implied.items():
+        special = rulebook.sign_number[sign]
+        for parent in parents:
+            general = rulebook.sign_number[parent]
+            result[:, general] = np.maximum(result[:, general], frequency[:, special])
+            missing = frequency[:, special] == 0
+            result[missing, special] = np.maximum(result[missing, special], share * frequency[missing, general])
+    return result
+
+
+def _observed(rulebook: Rulebook, case: Case) -> Observed:
+    """Signs seen and not seen; what a more special sign implies, or a more general denial covers, counts once."""
+    states: dict[str, SeenSign] = {}
+    for seen in case.signs:
+        if seen.state is State.UNSURE or seen.sign not in rulebook.sign_number:
+            continue
+        held = states.get(seen.sign)
+        if held is None or (seen.certainty, seen.state is State.PRESENT) > (
+                held.certainty, held.state is State.PRESENT):
+            states[seen.sign] = seen
+    present = {sign for sign, seen in states.items() if seen.state is State.PRESENT}
+    implied = frozenset().union(*(rulebook.implied[sign] for sign in present)) if present else frozenset()
+    absent = {sign for sign, seen in states.items() if seen.state is State.ABSENT} - implied
+    covered = {sign for sign in absent if rulebook.implied[sign] & absent}
+    number = rulebook.sign_number
+    return Observed(tuple(sorted(number[sign] for sign in present - implied)),
+                    tuple(sorted(number[sign] for sign in absent - covered)))
+
+
+def _damped(rulebook: Rulebook, network: Network, observed: Observed, belief: Belief) -> Floats:
+    """Posteriors drawn towards their priors where many, hence correlated, findings speak.
+
+    log(posterior odds / prior odds) is multiplied by min(1, (from / findings) ** power) after exact inference.
+    """
+    constants = rulebook.base.scales.constants
+    findings = max(1, len(observed.present) + len(observed.absent))
+    factor = min(1.0, (constants["damping_from"] / findings) ** constants["damping_power"])
+    accounts = np.clip(belief.accounts, 0.0, 1.0 - 1e-12)
+    if factor == 1.0:
+        return accounts
+    seen = accounts > 0
+    prior = network.prior[seen]
+    prior_odds, odds = np.log(prior / (1.0 - prior)), np.log(accounts[seen] / (1.0 - accounts[seen]))
+    result = accounts.copy()
+    result[seen] = 1.0 / (1.0 + np.exp(-(prior_odds + factor * (odds - prior_odds))))
+    return result
+
+
+def _misfit(rulebook: Rulebook, network: Network, observed: Observed, best: tuple[int, ...]) -> float:
+    """How far even the best set of causes is from what was seen, as a probability that it is not the story.
+
+    The surprise, in bits, of the observed signs under the best set beyond what that set itself would expect.
+    """
+    columns = list(observed.present + observed.absent)
+    if not columns or not best:
+        return 0.0
+    silent = (1.0 - network.background[columns]) * np.prod(1.0 - network.frequency[list(best)][:, columns], axis=0)
+    shown = 1.0 - silent
+    expected = -(shown * np.log2(shown) + silent * np.log2(silent))
+    seen = np.arange(len(columns)) < len(observed.present)
+    surprise = -np.log2(np.where(seen, shown, silent))
+    excess = float((surprise - expected).sum()) - rulebook.base.scales.constants["misfit_bits"]
+    return 1.0 / (1.0 + math.exp(min(50.0, -excess * math.log(2.0))))
