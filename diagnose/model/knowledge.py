@@ -7,12 +7,37 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from diagnose.model.facts import MeasureRequest
+from diagnose.model.result import CauseKind, Effort, Urgency
 from diagnose.problems import Where
 
 __all__ = [
-    "Advice", "AllOf", "AnyOf", "Answer", "Atom", "Bound", "Caution", "Cause", "Claim", "Condition", "EventTest",
-    "Example", "Group", "HabitWords", "KnowledgeBase", "LookAlike", "MeasureKind", "MeasureTest", "Need", "Question",
-    "Scales", "SettlingCheck", "Shift", "Shows", "Sign", "Source", "Test",
+    "Advice",
+    "AllOf",
+    "Answer",
+    "AnyOf",
+    "Atom",
+    "Bound",
+    "Cause",
+    "Caution",
+    "Claim",
+    "Condition",
+    "EventTest",
+    "Example",
+    "Group",
+    "HabitWords",
+    "KnowledgeBase",
+    "LookAlike",
+    "MeasureKind",
+    "MeasureTest",
+    "Need",
+    "Question",
+    "Scales",
+    "SettlingCheck",
+    "Shift",
+    "Shows",
+    "Sign",
+    "Source",
+    "Test",
 ]
 
 
@@ -152,11 +177,11 @@ class Cause:
     id: str
     name: str
     also_called: tuple[str, ...]
-    kind: str
+    kind: CauseKind
     story: str
     how_common: str
     prior: float
-    urgency: str
+    urgency: Urgency
     spreads: str
     look_alikes: tuple[LookAlike, ...]
     shows: tuple[Shows, ...]
@@ -168,6 +193,16 @@ class Cause:
     cautions: tuple[str, ...]
     examples: tuple[Example, ...]
     where: Where
+
+    @property
+    def rules(self) -> tuple[Shows | Shift | Advice, ...]:
+        """Every rule of the cause, in the order of its file."""
+        return (*self.shows, *self.shifts, *self.advice)
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """Everything the cause claims: its rules and its settling checks."""
+        return (*(rule.claim for rule in self.rules), *(check.claim for check in self.settle))
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +237,7 @@ class Question:
     id: str
     ask: str
     how: str
-    effort: str
+    effort: Effort
     several: bool
     answers: tuple[Answer, ...]
     signs: tuple[str, ...]
@@ -246,11 +281,12 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class MeasureKind:
-    """A quantity that records or letters give, with its unit."""
+    """A quantity that records or letters give, with its unit; ``windowed`` says that it needs a window of days."""
 
     id: str
     name: str
     unit: str
+    windowed: bool
     meaning: str
     source: str
     where: Where

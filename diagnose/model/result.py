@@ -3,11 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+from diagnose.model.facts import Origin, State
 
 __all__ = [
-    "AskNext", "CauseFound", "Evidence", "RecordMeasure", "RecordsSummary", "Result", "ResultEvent", "ResultMeasure",
-    "ResultPlant", "ResultSign", "ResultOtherPlant", "Understood",
+    "AskNext",
+    "CauseFound",
+    "Evidence",
+    "RecordMeasure",
+    "RecordsSummary",
+    "Result",
+    "ResultEvent",
+    "ResultMeasure",
+    "ResultOtherPlant",
+    "ResultPlant",
+    "ResultSign",
+    "Understood",
 ]
+
+CauseKind = Literal["care", "climate", "nutrition", "pest", "disease", "handling", "normal"]
+Grade = Literal["very likely", "likely", "possible", "unlikely"]
+Urgency = Literal["today", "this week", "soon", "none"]
+Effort = Literal["look", "touch", "lift", "unpot", "cut"]
+Verdict = Literal["decided", "ask", "nothing_fits"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +35,7 @@ class ResultSign:
 
     sign: str
     name: str
-    state: str
+    state: State
     quote: str
     start: int
     end: int
@@ -96,7 +115,7 @@ class Evidence:
     """One finding for or against a cause: by how many decibans the posterior odds drop when it is left out."""
 
     finding: str
-    from_: str
+    from_: Origin
     decibans: float
     because: str
     source: str
@@ -109,10 +128,10 @@ class CauseFound:
     cause: str
     name: str
     also_called: tuple[str, ...]
-    kind: str
+    kind: CauseKind
     probability: float
-    grade: str
-    urgency: str
+    grade: Grade
+    urgency: Urgency
     spreads: bool
     for_: tuple[Evidence, ...]
     against: tuple[Evidence, ...]
@@ -129,7 +148,7 @@ class AskNext:
 
     sign: str
     question: str
-    effort: str
+    effort: Effort
     gain_bits: float
 
 
@@ -137,7 +156,7 @@ class AskNext:
 class Result:
     """The answer for one case."""
 
-    version: int
+    version: Literal[1]
     date: str
     understood: Understood
     records: RecordsSummary | None
@@ -147,4 +166,4 @@ class Result:
     nothing_fits: float
     approximate: bool
     ask_next: tuple[AskNext, ...]
-    verdict: str
+    verdict: Verdict

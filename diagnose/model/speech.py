@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 __all__ = [
-    "AfterWords", "Concept", "ContextWords", "Cue", "Denial", "Effect", "EventWords", "FeastDay", "GroupNames",
-    "HabitPhrases", "Health", "Parts", "PastDays", "PlantTalk", "Quantity", "QuantityUnit", "Questions", "Rates",
-    "Region", "Scopes", "Side", "SignPhrases", "SpeechData", "TimeWords", "Vocabulary", "WordLists",
+    "Concept", "ContextWords", "Cue", "DayWords", "Deed", "Denial", "Effect", "EventWords", "FeastDay", "GroupNames",
+    "HabitPhrases", "Health", "MediumWords", "Parts", "PlaceWords", "PlantTalk", "Quantity", "QuantityWords",
+    "Questions", "RateMeasure", "Rates", "Region", "Scopes", "SeasonWords", "Side", "SignPhrases", "SpeechData", "StageWords",
+    "TimeWords", "UnitWords", "Vocabulary", "WordLists",
 ]
 
 
@@ -47,14 +48,16 @@ class Concept:
 
 @dataclass(frozen=True, slots=True)
 class WordLists:
-    """``stop`` words carry no meaning in a phrase; ``irregular`` forms stand for a base; ``ordinary`` words are
-    never taken for slips; ``letters_count`` is the shortest word that is looked at for slips."""
+    """``stop`` words carry no meaning in a phrase; ``irregular`` forms stand for a base; ``ordinary`` words are never
+    taken for slips; ``dotted`` words are abbreviations, ``courtesy``
+    words need no understanding. Words of fewer letters than ``slip_letters`` are left alone."""
 
     stop: tuple[str, ...]
     irregular: tuple[tuple[str, str], ...]
     ordinary: tuple[str, ...]
     dotted: tuple[str, ...]
-    letters_count: int
+    courtesy: tuple[str, ...]
+    slip_letters: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +88,12 @@ class Scopes:
 
     breaks: tuple[str, ...]
     starters: tuple[str, ...]
+    definite: tuple[str, ...]
     copulas: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
+    light: tuple[str, ...]
     see_through: tuple[str, ...]
     masks: tuple[str, ...]
     questions: Questions
@@ -101,7 +106,7 @@ class Parts:
 
     ``heads`` name parts; ``places`` are spots on a part; ``things`` are marks and animals a pronoun may stand for;
     ``composed`` concepts are also met as a head and a modifier a few words apart; ``general`` concepts stand for the
-    plant as a whole, and a statement about it is taken to be about the parts of ``assumed``.
+    plant as a whole, as ``single`` pronouns do, and a statement about it may be meant for the parts of ``assumed``.
     """
 
     heads: tuple[str, ...]
@@ -111,20 +116,19 @@ class Parts:
     general: tuple[str, ...]
     assumed: tuple[str, ...]
     pronouns: tuple[str, ...]
+    single: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Denial:
     """A finding that shows signs to be absent: "firm leaves" are not limp, "no bugs" are no mealybugs.
 
-    With ``negated`` the words must stand denied, else they must stand affirmed. ``part`` may be empty.
+    With ``negated`` the words must stand denied, else they must stand affirmed.
     """
 
-    part: str
     words: tuple[str, ...]
     signs: tuple[str, ...]
     negated: bool = False
-    certainty: float = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +147,7 @@ class Health:
 
 @dataclass(frozen=True, slots=True)
 class ContextWords:
-    """Phrases that tell the stage, medium, size, place, reservoir or hemisphere; higher ``rank`` wins."""
+    """Phrases that tell one value of the plant's context; the higher ``rank`` wins where several are told."""
 
     value: str
     words: tuple[str, ...]
@@ -152,10 +156,44 @@ class ContextWords:
 
 
 @dataclass(frozen=True, slots=True)
-class EventWords:
-    """Phrases for something done or happened. ``default_days`` is assumed where no time is told (-1: none is).
+class StageWords:
+    """Phrases for stages and sizes."""
 
-    ``since`` events take a stretch of time ("for three weeks") for the time since they happened.
+    stages: tuple[ContextWords, ...]
+    sizes: tuple[ContextWords, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MediumWords:
+    """Phrases for media and for whether the pot has a reservoir (values yes and no)."""
+
+    media: tuple[ContextWords, ...]
+    reservoirs: tuple[ContextWords, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Names of places on one half of the earth: north or south."""
+
+    hemisphere: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceWords:
+    """Phrases for where the plant stands, and names of regions."""
+
+    places: tuple[ContextWords, ...]
+    regions: tuple[Region, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EventWords:
+    """Phrases for something done or happened.
+
+    ``default_days`` is taken where no time is told (-1: then there is no event). A denied event is taken not to have
+    happened within ``never_within_days`` (0: nothing is concluded). A stretch of time told of a ``since`` event
+    ("mine for three weeks") counts from the event.
     """
 
     event: str
@@ -167,7 +205,7 @@ class EventWords:
 
 
 @dataclass(frozen=True, slots=True)
-class PastDays:
+class DayWords:
     """Words for a time before the date, in days."""
 
     days: int
@@ -176,7 +214,7 @@ class PastDays:
 
 @dataclass(frozen=True, slots=True)
 class FeastDay:
-    """A day of the calendar that letters name; ``month`` 1 to 12."""
+    """A day of the year that letters name; ``month`` 1 to 12."""
 
     month: int
     day: int
@@ -184,8 +222,8 @@ class FeastDay:
 
 
 @dataclass(frozen=True, slots=True)
-class AfterWords:
-    """A season with the month of the northern half of the earth in which it begins."""
+class SeasonWords:
+    """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
 
     season: str
     month: int
@@ -194,27 +232,35 @@ class AfterWords:
 
 @dataclass(frozen=True, slots=True)
 class TimeWords:
-    """Numbers, units and names by which letters tell when something was."""
+    """Numbers, units (in days) and names by which letters tell when something was.
+
+    ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
+    Something older than ``old_days`` is past unless it is said to go on.
+    """
 
     numbers: tuple[tuple[str, float], ...]
     units: tuple[tuple[str, float], ...]
+    between: tuple[str, ...]
+    and_half: tuple[str, ...]
+    rate_words: tuple[str, ...]
     fuzzy: tuple[str, ...]
     ago: tuple[str, ...]
     last: tuple[str, ...]
     since: tuple[str, ...]
     dated: tuple[str, ...]
-    days: tuple[PastDays, ...]
+    days: tuple[DayWords, ...]
     months: tuple[tuple[str, int], ...]
     unsure_months: tuple[str, ...]
     feasts: tuple[FeastDay, ...]
-    seasons: tuple[AfterWords, ...]
+    seasons: tuple[SeasonWords, ...]
+    unsure_seasons: tuple[str, ...]
     onset: tuple[str, ...]
     old_days: int
 
 
 @dataclass(frozen=True, slots=True)
-class QuantityUnit:
-    """How a unit is written after or before its number; value in the measure's unit = (number - ``minus``) x ``times``."""
+class UnitWords:
+    """How a unit is written behind its number (or ``before`` it); the value is (number - minus) x times."""
 
     unit: str
     words: tuple[str, ...]
@@ -225,10 +271,10 @@ class QuantityUnit:
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A quantity told in a letter and the measures it stands for.
+    """A quantity told in letters and the measures it stands for, all in ``unit``.
 
-    ``context`` words must stand near the number unless ``bare`` allows the unit alone; ``low`` to ``high`` is what
-    can be meant, in ``unit``. ``takes`` says which end of a range counts: low, middle or high.
+    A ``context`` word must stand near the number unless ``bare``; ``low`` to ``high`` is what can be meant.
+    ``takes`` says which end of a range counts.
     """
 
     quantity: str
@@ -241,67 +287,88 @@ class Quantity:
     high: float
     takes: str = "middle"
     bare: bool = False
-    guess: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RateMeasure:
+    """A measure that follows from how often something is done: ``over_days`` 0 gives the days between two times,
+    else how many times in so many days."""
+
+    measure: str
+    unit: str
+    over_days: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """Something done at a rate, its words, and the measures that follow."""
+
+    words: tuple[str, ...]
+    gives: tuple[RateMeasure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """Words of how often, and what is done at that rate."""
+    """Words for how often. ``adverbs`` hold the days between two times."""
 
     every: tuple[str, ...]
     per: tuple[str, ...]
     times: tuple[tuple[str, float], ...]
     adverbs: tuple[tuple[str, float], ...]
-    other: tuple[str, ...]
-    water: tuple[str, ...]
-    feed: tuple[str, ...]
-    neither: tuple[str, ...]
+    deeds: tuple[Deed, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Region:
-    """Places by the half of the earth they lie in."""
+class QuantityWords:
+    """Everything about numbers with units.
 
-    hemisphere: str
-    words: tuple[str, ...]
+    Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on; a number with a word of ``warm_words`` beside it
+    and no unit counts as degrees. ``tens`` read "the low 50s"; ``tens_marks`` stand behind such a number.
+    """
+
+    units: tuple[UnitWords, ...]
+    fahrenheit_from: float
+    warm_words: tuple[str, ...]
+    tens: tuple[tuple[str, float], ...]
+    tens_marks: tuple[str, ...]
+    quantities: tuple[Quantity, ...]
+    rates: Rates
 
 
 @dataclass(frozen=True, slots=True)
 class PlantTalk:
-    """Words that turn to another plant: ``other`` before a name, ``aside`` for plants of the bench or of others."""
+    """Words that turn to another plant: ``other`` before a name, ``aside`` of the neighbours, ``same`` back again.
+
+    ``bench`` names signs and habits that tell of the plants around and still belong to the plant asked about.
+    """
 
     other: tuple[str, ...]
     aside: tuple[str, ...]
     same: tuple[str, ...]
-    name_rank: tuple[str, ...]
+    bench: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class SpeechData:
-    """Everything that knowledge/speech says."""
+    """Everything that knowledge/speech says; each field but the first is a file."""
 
     concepts: tuple[Concept, ...]
-    word_lists: WordLists
+    words: WordLists
     scopes: Scopes
     parts: Parts
     health: Health
-    stages: tuple[ContextWords, ...]
-    media: tuple[ContextWords, ...]
-    sizes: tuple[ContextWords, ...]
-    places: tuple[ContextWords, ...]
-    reservoirs: tuple[ContextWords, ...]
+    stages: StageWords
+    media: MediumWords
+    places: PlaceWords
     events: tuple[EventWords, ...]
     times: TimeWords
-    units: tuple[QuantityUnit, ...]
-    quantities: tuple[Quantity, ...]
-    rates: Rates
-    regions: tuple[Region, ...]
-    plant_talk: PlantTalk
+    quantities: QuantityWords
+    plants: PlantTalk
 
 
 @dataclass(frozen=True, slots=True)
 class SignPhrases:
-    """A sign with its phrases; ``part`` is that of its file."""
+    """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs."""
 
     sign: str
     part: str

@@ -139,9 +139,11 @@ class _Shard:
         try:
             fired = self._drain(self._library.assert_facts(self._handle, batch))
             self._library.retract_facts(self._handle, batch)
-        except Exception as error:
+        except BaseException as error:  # an interrupt too would leave this case's facts to the next one
             self._rebuild()
-            raise EngineFault(f"the rule library failed: {error}") from error
+            if isinstance(error, Exception):
+                raise EngineFault(f"the rule library failed: {error}") from error
+            raise
         return fired
 
     def _drain(self, result: tuple[int, int]) -> list[_Branch]:

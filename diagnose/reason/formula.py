@@ -83,6 +83,8 @@ def conjunctions(formula: Formula) -> tuple[frozenset[str], ...]:
     Raises ValueError where there would be more than 512 of them.
     """
     found = _minimal(_expand(formula, negated=False))
+    if len(found) > MOST_CONJUNCTIONS:
+        raise ValueError(f"a formula needs more than {MOST_CONJUNCTIONS} conjunctions")
     return tuple(sorted(found, key=lambda symbols: (len(symbols), sorted(symbols))))
 
 
