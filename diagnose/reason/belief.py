@@ -14,7 +14,8 @@ import numpy as np
 
 from diagnose.reason.network import Floats, Network, Observed
 
-__all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "single_cause"]
+__all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "single_cause",
+           "single_scores"]
 
 MOST_EXACT = 16  # present signs; above it the subset recursion takes too long
 MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
@@ -22,7 +23,10 @@ MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """What is left out of the observed signs: columns of present and of absent signs."""
+    """What is left out of the observed signs: columns of present and of absent signs.
+
+    A present sign left out is no evidence any more; a cause still accounts for it if it would switch it on.
+    """
 
     without_present: tuple[int, ...] = ()
     without_absent: tuple[int, ...] = ()
@@ -33,7 +37,7 @@ class Belief:
     """Posteriors [causes]: ``accounts`` = the cause holds and switched on a present sign, ``holds`` = it holds.
 
     ``unaccounted`` is the probability that no cause switched on any present sign. ``log_evidence`` is the natural
-    logarithm of the probability of everything observed. ``off`` is the probability that the cause does not hold.
+    logarithm of the probability of everything observed.
     """
 
     accounts: Floats
@@ -151,8 +155,8 @@ def _unaccounted(on: Floats, off: Floats, relevant: tuple[int, ...], links: list
     return np.asarray(factors.prod(axis=1) * start[:, -1], dtype=np.float64)
 
 
-def single_cause(network: Network, observed: Observed) -> Floats:
-    """Posterior [causes + 1] when at most one cause holds; the last entry is "none of these"."""
+def single_scores(network: Network, observed: Observed) -> Floats:
+    """Log weights [causes + 1] of each cause holding alone, and of none, relative to none and no evidence."""
     quiet = np.log1p(-network.frequency)
     silent = np.vstack([quiet, np.zeros(quiet.shape[1])]) + np.log1p(-network.background)[None, :]
     score = np.append(np.log(network.prior) - np.log1p(-network.prior), 0.0)
@@ -160,5 +164,11 @@ def single_cause(network: Network, observed: Observed) -> Floats:
         score = score + silent[:, list(observed.absent)].sum(axis=1)
     if observed.present:
         score = score + np.log(-np.expm1(silent[:, list(observed.present)])).sum(axis=1)
+    return np.asarray(score, dtype=np.float64)
+
+
+def single_cause(network: Network, observed: Observed) -> Floats:
+    """Posterior [causes + 1] when at most one cause holds; the last entry is "none of these"."""
+    score = single_scores(network, observed)
     weights = np.exp(score - score.max())
     return np.asarray(weights / weights.sum(), dtype=np.float64)

@@ -92,21 +92,31 @@ def from_sets(network: Network, observed: Observed, sets: CauseSets) -> Belief:
         accounts[cause] = float((sets.weight * sets.members[:, cause] * (1.0 - stayed_out)).sum())
     unlit = np.exp(silent - np.log1p(-network.background[present])[None, :]) * network.background[present][None, :]
     unaccounted = float((sets.weight * np.exp((np.log(unlit) - lit).sum(axis=1))).sum())
-    return Belief(accounts, sets.weight @ sets.members, unaccounted, sets.log_total)
+    return Belief(accounts, _holds(network, observed, sets), unaccounted, sets.log_total)
+
+
+def _holds(network: Network, observed: Observed, sets: CauseSets) -> Floats:
+    """How likely each cause holds; one outside all sets is only moved by the signs it should have shown."""
+    stay_off = np.log1p(-network.frequency[:, list(observed.absent)]).sum(axis=1)
+    on = network.prior * np.exp(stay_off)
+    inside = sets.members.any(axis=0)
+    return np.asarray(np.where(inside, sets.weight @ sets.members, on / (on + 1.0 - network.prior)), dtype=np.float64)
 
 
 def best_explanation(network: Network, observed: Observed, sets: CauseSets) -> tuple[int, ...]:
     """The likeliest set of one to three causes that together can show every present sign that any cause shows.
 
-    Empty where no present sign is shown by any cause.
+    No member is spare: each can show a sign that the others cannot. Empty where no cause shows a present sign.
     """
-    shown = network.frequency[:, list(observed.present)] > 0
+    shown = (network.frequency[:, list(observed.present)] > 0).astype(np.float64)
     coverable = shown.any(axis=0)
-    covers = ((sets.members @ shown) > 0)[:, coverable].all(axis=1) & (sets.members.sum(axis=1) <= MOST_IN_SET)
     if not coverable.any():
         return ()
-    allowed = covers & sets.members.any(axis=1)
-    if not allowed.any():
-        allowed = sets.members.any(axis=1) & (sets.members.sum(axis=1) <= MOST_IN_SET)
-    best = int(np.argmax(np.where(allowed, sets.weight, -1.0)))
+    size = sets.members.sum(axis=1)
+    times = sets.members @ shown[:, coverable]
+    needed = ((times == 1.0).astype(np.float64) @ shown[:, coverable].T > 0) & (sets.members > 0)
+    small = (size > 0) & (size <= MOST_IN_SET)
+    lean = small & (needed.sum(axis=1) == size)
+    allowed = lean & (times > 0).all(axis=1)
+    best = int(np.argmax(np.where(allowed if allowed.any() else small, sets.weight, -1.0)))
     return tuple(int(cause) for cause in np.flatnonzero(sets.members[best]))

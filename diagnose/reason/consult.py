@@ -11,6 +11,7 @@ from diagnose.model.knowledge import Cause
 from diagnose.model.result import (
     AskNext,
     CauseFound,
+    Grade,
     RecordMeasure,
     RecordsSummary,
     Result,
@@ -20,6 +21,7 @@ from diagnose.model.result import (
     ResultPlant,
     ResultSign,
     Understood,
+    Verdict,
 )
 from diagnose.reason.advise import AdviceFound, advise
 from diagnose.reason.explain import Explainer
@@ -65,7 +67,7 @@ def _by_probability(standing: Standing) -> list[int]:
     return sorted(standing.best, key=lambda cause: -float(standing.probability[cause]))
 
 
-def verdict_of(rulebook: Rulebook, standing: Standing) -> str:
+def verdict_of(rulebook: Rulebook, standing: Standing) -> Verdict:
     """decided: one cause leads clearly; nothing_fits: no cause accounts for it; ask: more must be known."""
     constants = rulebook.base.scales.constants
     if standing.observed.present and standing.nothing_fits >= constants["nothing_fits_from"]:
@@ -77,10 +79,11 @@ def verdict_of(rulebook: Rulebook, standing: Standing) -> str:
     return "decided" if lead >= constants["decided_from"] and clear else "ask"
 
 
-def grade_of(rulebook: Rulebook, probability: float) -> str:
+def grade_of(rulebook: Rulebook, probability: float) -> Grade:
     """The word for a probability."""
-    grades = sorted(rulebook.base.scales.grade.items(), key=lambda item: -item[1])
-    return next(word for word, least in grades if probability >= least)
+    least = rulebook.base.scales.grade
+    grades: tuple[Grade, ...] = ("very likely", "likely", "possible")
+    return next((grade for grade in grades if probability >= least[grade]), "unlikely")
 
 
 def _cause_found(rulebook: Rulebook, standing: Standing, explainer: Explainer, number: int, advice: AdviceFound,
@@ -113,7 +116,7 @@ def _ask_next(rulebook: Rulebook, standing: Standing) -> tuple[AskNext, ...]:
 
 
 def _understood(rulebook: Rulebook, case: Case) -> Understood:
-    signs = tuple(ResultSign(s.sign, rulebook.base.signs[s.sign].name, str(s.state), s.quote, s.start, s.end)
+    signs = tuple(ResultSign(s.sign, rulebook.base.signs[s.sign].name, s.state, s.quote, s.start, s.end)
                   for s in case.signs if s.sign in rulebook.base.signs)
     measures = tuple(ResultMeasure(m.measure, m.value, m.unit, m.quote, m.guess or None)
                      for m in case.measures if m.origin is Origin.LETTER)

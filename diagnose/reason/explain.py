@@ -7,13 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from diagnose.model.facts import Origin, State
-from diagnose.model.knowledge import Claim, Shift, Shows
+from diagnose.model.knowledge import Shift, Shows
 from diagnose.model.result import Evidence
 from diagnose.reason.belief import MOST_EXACT, Belief, Variant, believe_variants
 from diagnose.reason.engine import Firing
 from diagnose.reason.formula import ABSENT_MARK
 from diagnose.reason.rulebook import Rulebook
-from diagnose.reason.standing import Standing
+from diagnose.reason.standing import Standing, shift_decibans
 from diagnose.reason.symbols import Known
 
 __all__ = ["Explainer"]
@@ -66,15 +66,17 @@ class Explainer:
         base = self._rulebook.base
         signs = [self._rulebook.signs[number] for number in finding.signs]
         linked = [sign for sign in signs if self._standing.network.frequency[cause, self._rulebook.sign_number[sign]]]
-        name = base.signs[(linked or signs)[0]].name
-        rule = self._link(cause, linked[0]) if linked else None
-        known = self._standing.known.get(f"sign={(linked or signs)[0]}:{'present' if finding.present else 'absent'}")
+        shown = (linked or signs)[0]
+        rule = self._link(cause, shown) if linked else None
+        known = self._standing.known.get(f"sign={shown}:{'present' if finding.present else 'absent'}")
         origin = known.origin if known else Origin.LETTER
+        sources = ", ".join(rule.claim.sources) if rule else ""
+        name = base.signs[shown].name
         if finding.present:
             because = rule.claim.why if rule else "This cause does not explain it, or another explains it better."
-            return Evidence(name, origin, round(decibans, 1), because, _sources(rule.claim if rule else None))
+            return Evidence(name, origin, round(decibans, 1), because, sources)
         because = f"This cause shows it {rule.how_often}." if rule else "Other causes would show it more."
-        return Evidence(f"Not seen: {name}", origin, round(decibans, 1), because, _sources(rule.claim if rule else None))
+        return Evidence(f"Not seen: {name}", origin, round(decibans, 1), because, sources)
 
     def _link(self, cause: int, sign: str) -> Shows | None:
         """The rule behind a link: of those that hold here, the most frequent; else one for a related sign."""
@@ -91,7 +93,7 @@ class Explainer:
             firing = self._fired.get(shift.rule)
             if firing is None:
                 continue
-            factor = 10.0 ** (-shift.decibans * firing.certainty / 10.0)
+            factor = 10.0 ** (-shift_decibans(self._rulebook, shift, firing) / 10.0)
             without = belief.accounts_with_odds(cause, factor)
             yield self._shift_finding(shift, firing, _decibans(float(belief.accounts[cause])) - _decibans(without))
 
@@ -101,7 +103,7 @@ class Explainer:
         shown = next((fact.shown for fact in facts if fact.origin is origin and fact.shown), "")
         title = self._title(firing)
         finding = f"{title} ({shown})" if shown and title else title or shown
-        return Evidence(finding, origin, round(decibans, 1), shift.claim.why, _sources(shift.claim))
+        return Evidence(finding, origin, round(decibans, 1), shift.claim.why, ", ".join(shift.claim.sources))
 
     def _title(self, firing: Firing) -> str:
         base = self._rulebook.base
@@ -134,7 +136,7 @@ class Explainer:
 
 def _findings(rulebook: Rulebook, standing: Standing) -> list[_Finding]:
     by_quote: dict[str, list[int]] = {}
-    quotes = {seen.sign: f"{seen.start}:{seen.quote}" or seen.sign for seen in standing.case.signs
+    quotes = {seen.sign: f"{seen.start}:{seen.quote}" if seen.quote else "" for seen in standing.case.signs
               if seen.state is State.ABSENT}
     for number in standing.observed.absent:
         sign = rulebook.signs[number]
@@ -147,6 +149,3 @@ def _decibans(probability: float) -> float:
     safe = min(max(probability, 1e-12), 1.0 - 1e-12)
     return 10.0 * math.log10(safe / (1.0 - safe))
 
-
-def _sources(claim: Claim | None) -> str:
-    return ", ".join(claim.sources) if claim else ""

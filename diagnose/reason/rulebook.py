@@ -87,7 +87,7 @@ def _evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
             seen = Symbol(looked_at(show.sign))
             if show.when.tests:
                 context = f"context={show.rule}"
-                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when), context))
+                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context))
                 rules.append(EngineRule(show.rule, And((seen, Symbol(context)))))
             else:
                 rules.append(EngineRule(show.rule, seen))

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from diagnose.model.facts import Case, SeenSign, State
-from diagnose.model.knowledge import Group
+from diagnose.model.facts import Case, Origin, SeenSign, State
+from diagnose.model.knowledge import Group, Shift
 from diagnose.reason.belief import MOST_EXACT, Belief, believe
 from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
 from diagnose.reason.engine import Firing
@@ -17,9 +17,10 @@ from diagnose.reason.network import Floats, Network, Observed
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
 
-__all__ = ["Standing", "stand"]
+__all__ = ["Standing", "network_of", "shift_decibans", "stand"]
 
 LEAST_PRIOR, MOST_PRIOR = 1e-5, 0.9
+UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every rule base has
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +42,12 @@ class Standing:
     approximate: bool
 
 
-def stand(rulebook: Rulebook, case: Case) -> Standing:
-    """Chain the rules over the facts of a case and work out what to believe."""
-    group = rulebook.base.groups.get(case.plant.group)
-    known = known_symbols(case, group, rulebook.tests)
-    firings = rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
+def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing:
+    """Chain the rules over the facts of a case and work out what to believe.
+
+    ``given`` are ids of conditions taken as holding, whatever the facts say.
+    """
+    group, known, firings = _chained(rulebook, case, given)
     network = _network(rulebook, firings)
     observed = _observed(rulebook, case)
     approximate = len(observed.present) > MOST_EXACT
@@ -55,6 +57,19 @@ def stand(rulebook: Rulebook, case: Case) -> Standing:
     fits = (1.0 - belief.unaccounted) * (1.0 - _misfit(rulebook, network, observed, best))
     return Standing(case, group, known, firings, network, observed, belief, sets,
                     _damped(rulebook, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
+
+
+def network_of(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Network:
+    """The network that the facts of a case make, without belief in it."""
+    return _network(rulebook, _chained(rulebook, case, given)[2])
+
+
+def _chained(rulebook: Rulebook, case: Case,
+             given: Iterable[str]) -> tuple[Group | None, dict[str, Known], tuple[Firing, ...]]:
+    group = rulebook.base.groups.get(case.plant.group or UNKNOWN_GROUP)
+    known = known_symbols(case, group, rulebook.tests)
+    known |= {f"condition={condition}": Known(1.0, Origin.PLANT) for condition in given}
+    return group, known, rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
 
 
 def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[Belief, CauseSets]:
@@ -73,14 +88,24 @@ def _network(rulebook: Rulebook, firings: tuple[Firing, ...]) -> Network:
     for firing in firings:
         shift = rulebook.shifts.get(firing.rule)
         if shift:
-            decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift.decibans * firing.certainty
+            decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift_decibans(rulebook, shift, firing)
         elif firing.gives.startswith("context="):
             rule = rulebook.shows[firing.gives.removeprefix("context=")]
             cell = rulebook.cause_number[rule.rule.split("/")[0]], rulebook.sign_number[rule.sign]
-            frequency[cell] = max(frequency[cell], rule.frequency)
+            frequency[cell] = max(frequency[cell], rule.frequency * firing.certainty)
     odds = rulebook.prior / (1.0 - rulebook.prior) * 10.0 ** (decibans / 10.0)
     prior = np.clip(odds / (1.0 + odds), LEAST_PRIOR, MOST_PRIOR)
     return Network(prior, rulebook.background, _with_implied(rulebook, frequency))
+
+
+def shift_decibans(rulebook: Rulebook, shift: Shift, firing: Firing) -> float:
+    """By how much a fired shift moves the odds: less where its facts are only told.
+
+    Nothing is ruled out by a letter's wording alone: then "strongly" is the most.
+    """
+    if shift.kind == "ruled_out_by" and firing.certainty < 1.0:
+        return -rulebook.base.scales.how_much_decibans["strongly"] * firing.certainty
+    return shift.decibans * firing.certainty
 
 
 def _with_implied(rulebook: Rulebook, frequency: Floats) -> Floats:

@@ -15,6 +15,10 @@ from diagnose.reason.formula import And, Formula, Not, Or, Symbol
 
 __all__ = ["Known", "formula_of", "known_symbols", "leaf_tests", "looked_at", "season_of", "symbol_of"]
 
+GUESS_CERTAINTY = 0.5  # of a context of which nothing is known
+PLANT_KINDS = ("group", "trait", "stage", "medium", "size", "place", "season", "reservoir")
+TOLD_CERTAINTY = 0.9  # of the kind of plant, its stage and its pot when only the letter's words tell them
+
 
 @dataclass(frozen=True, slots=True)
 class Known:
@@ -46,18 +50,25 @@ def symbol_of(test: EventTest | MeasureTest) -> str:
     return f"measure={request.measure}:{window}:{'above' if test.above else 'below'}:{bound.need}{bound.value:+g}"
 
 
-def formula_of(test: Test) -> Formula:
-    """The formula of a test. A condition that must not hold is negated; other denials are symbols of their own."""
+def formula_of(test: Test, *, perhaps: bool = False) -> Formula:
+    """The formula of a test. A condition that must not hold is negated; other denials are symbols of their own.
+
+    With ``perhaps`` a test on the plant (its kind, stage, pot, place) also passes, at the certainty of a guess,
+    while nothing is known of that: unknown is not "no".
+    """
     match test:
         case AllOf(tests):
-            return And(tuple(formula_of(part) for part in tests))
+            return And(tuple(formula_of(part, perhaps=perhaps) for part in tests))
         case AnyOf(tests):
-            return Or(tuple(formula_of(part) for part in tests))
+            return Or(tuple(formula_of(part, perhaps=perhaps) for part in tests))
         case Atom(kind="condition", values=values, wanted=wanted):
             some = Or(tuple(Symbol(f"condition={value}") for value in values))
             return some if wanted else Not(some)
         case Atom(kind=kind, values=values, wanted=wanted):
-            return Or(tuple(Symbol(_value_symbol(kind, value, wanted)) for value in values))
+            symbols = [Symbol(_value_symbol(kind, value, wanted)) for value in values]
+            if perhaps and kind in PLANT_KINDS:
+                symbols.append(Symbol(f"{kind}=?"))
+            return Or(tuple(symbols))
         case EventTest() | MeasureTest():
             return Symbol(symbol_of(test))
 
@@ -118,7 +129,13 @@ def _add_plant(known: dict[str, Known], case: Case, group: Group | None) -> None
               "reservoir": "" if plant.reservoir is None else ("yes" if plant.reservoir else "no")}
     for kind, value in values.items():
         if value:
-            _put(known, f"{kind}={value}", Known(1.0, origins.get(kind, Origin.PLANT), value))
+            origin = origins.get(kind, Origin.PLANT)
+            certainty = TOLD_CERTAINTY if origin is Origin.LETTER else 1.0
+            _put(known, f"{kind}={value}", Known(certainty, origin, value))
+        else:
+            known[f"{kind}=?"] = Known(GUESS_CERTAINTY, Origin.PLANT)
+    if not group or not plant.group:
+        known["trait=?"] = Known(GUESS_CERTAINTY, Origin.PLANT)
     for trait in group.traits if group else ():
         _put(known, f"trait={trait}", Known(1.0, Origin.PLANT, group.name if group else ""))
 
@@ -153,10 +170,12 @@ def _measured(case: Case, group: Group | None, test: MeasureTest) -> Known | Non
 
 
 def _answers(measure: Measure, test: MeasureTest) -> bool:
+    """Whether a measure is the one a test asks for: what is told has no window and answers for any."""
     request = test.request
     if measure.measure != request.measure:
         return False
-    told = measure.origin in (Origin.LETTER, Origin.ANSWER)
-    return told or (measure.window_days, measure.ended_days_ago, measure.during) == (
-        (request.window_days, request.ended_days_ago, "") if not request.during
-        else (measure.window_days, measure.ended_days_ago, request.during))
+    if measure.origin in (Origin.LETTER, Origin.ANSWER) or not (request.window_days or request.during):
+        return True
+    if request.during:
+        return measure.during == request.during
+    return (measure.window_days, measure.ended_days_ago) == (request.window_days, request.ended_days_ago)
