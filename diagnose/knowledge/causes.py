@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import PurePath
 from typing import Literal
 
 from diagnose.knowledge import words
 from diagnose.knowledge.form import Form
-from diagnose.knowledge.when import read_all
+from diagnose.knowledge.when import read_all, read_atom
 from diagnose.marked_yaml import Node, Pairs, Text, where_of
 from diagnose.model.knowledge import (
     Advice,
@@ -22,7 +23,9 @@ from diagnose.model.knowledge import (
 )
 from diagnose.problems import Where
 
-__all__ = ["read_cause"]
+__all__ = ["claim_of", "read_cause"]
+
+_UNSURE_FIGURE = re.compile(r"\{(?!need\.)|\{need\.bloom_cue_")  # every group has the other needs
 
 Direction = Literal["favoured_by", "spoken_against_by", "ruled_out_by"]
 Part = Literal["now", "later", "never"]
@@ -107,7 +110,7 @@ def _shift(form: Form, node: Node, where: Where, rule: str, kind: Direction, sca
     ruled_out = kind == "ruled_out_by"
     form.keys(pairs, ["when", "why", "from"] if ruled_out else words.SHIFT_KEYS[0], [], "A shift")
     when = read_all(form, pairs.get("when"), pairs.where)
-    if "when" in pairs and not when.tests:
+    if pairs.get("when") == []:
         form.wrong(pairs.where, "no-test", "This shift names no test.")
     if ruled_out:
         decibans = -scales.how_much_decibans["rules out"]
@@ -139,7 +142,7 @@ def _piece(form: Form, node: Node, where: Where, rule: str, part: Part) -> Advic
     verb = "do_not" if part == "never" else "do"
     form.keys(pairs, [verb, "from"], ["when", "otherwise"], f'Advice under "{part}"')
     text, otherwise = form.text(pairs, verb), form.text(pairs, "otherwise")
-    if "{" in text and not otherwise:
+    if _UNSURE_FIGURE.search(text) and not otherwise:
         form.wrong(pairs.where, "no-otherwise", "This advice holds a measure and does not say what to do without it.",
                    'Add "otherwise".')
     when = read_all(form, pairs.get("when"), pairs.where)
@@ -149,11 +152,15 @@ def _piece(form: Form, node: Node, where: Where, rule: str, part: Part) -> Advic
 
 def _example(form: Form, node: Node, where: Where) -> Example:
     pairs = form.pairs(node, where, "An example")
-    form.keys(pairs, *words.EXAMPLE_KEYS, "An example")
+    well_formed = form.keys(pairs, *words.EXAMPLE_KEYS, "An example")
     loses = form.references(pairs, "loses_to", "cause")
-    if ("wins" in pairs) == ("loses_to" in pairs):
+    if well_formed and ("wins" in pairs) == ("loses_to" in pairs):
         form.wrong(pairs.where, "example-without-end", 'An example needs either "wins" or "loses_to".')
-    plant = form.pairs(pairs.get("plant"), pairs.where, "plant") if "plant" in pairs else Pairs(pairs.where)
+    plant = form.pairs(pairs.get("plant"), pairs.where, "plant")
+    form.keys(plant, [], words.PLANT_KEYS, "The plant of an example")
+    for key in words.PLANT_KEYS:
+        if key in plant:
+            read_atom(form, plant, key, key)
     return Example(
         loses[0] if loses else "",
         form.references(pairs, "signs", "sign"),

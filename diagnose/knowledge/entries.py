@@ -12,7 +12,6 @@ from diagnose.knowledge.form import Form
 from diagnose.knowledge.when import read_all, read_alternatives
 from diagnose.marked_yaml import Node, Pairs, where_of
 from diagnose.model.knowledge import (
-    AllOf,
     Answer,
     Caution,
     Condition,
@@ -25,7 +24,7 @@ from diagnose.model.knowledge import (
     Sign,
     Source,
 )
-from diagnose.problems import Where
+from diagnose.problems import InputError, Where
 
 __all__ = ["read_caution", "read_condition", "read_group", "read_habit", "read_list", "read_measure", "read_question",
            "read_scales", "read_sign", "read_source"]
@@ -69,12 +68,12 @@ def _answer(form: Form, node: Node, where: Where) -> Answer:
 
 def read_condition(form: Form, pairs: Pairs) -> Condition:
     """A named condition with its tests."""
-    form.keys(pairs, *words.CONDITION_KEYS, "A condition")
-    if ("any" in pairs) == ("when" in pairs):
+    well_formed = form.keys(pairs, *words.CONDITION_KEYS, "A condition")
+    if well_formed and ("any" in pairs) == ("when" in pairs):
         form.wrong(pairs.where, "no-test", 'A condition needs either "any" or "when".')
     when = (read_alternatives(form, pairs.get("any"), pairs.where) if "any" in pairs
             else read_all(form, pairs.get("when"), pairs.where))
-    if isinstance(when, AllOf) and not when.tests:
+    if pairs.get("when") == []:
         form.wrong(pairs.where, "no-test", "A condition without tests would always hold.")
     return Condition(form.identifier(pairs, "condition"), form.text(pairs, "name"), when, claim_of(form, pairs))
 
@@ -101,7 +100,7 @@ def _words(form: Form, pairs: Pairs, key: str, allowed: tuple[str, ...]) -> tupl
 
 
 def _needs(form: Form, pairs: Pairs) -> dict[str, Need]:
-    block = form.pairs(pairs.get("needs"), pairs.where, "needs")
+    block = form.pairs(pairs.get("needs"), pairs.where, '"needs"')
     needed = [need for need in words.NEEDS if not need.startswith("bloom_cue")]
     form.keys(block, needed, words.NEEDS, "needs")
     needs = {}
@@ -114,9 +113,9 @@ def _needs(form: Form, pairs: Pairs) -> dict[str, Need]:
 
 def read_measure(form: Form, pairs: Pairs) -> MeasureKind:
     """A quantity with its unit."""
-    form.keys(pairs, ["measure", "name", "unit", "meaning", "source"], [], "A measure")
+    form.keys(pairs, ["measure", "name", "unit", "windowed", "meaning", "source"], [], "A measure")
     return MeasureKind(form.identifier(pairs, "measure"), form.text(pairs, "name"), form.text(pairs, "unit"),
-                       form.text(pairs, "meaning"), form.text(pairs, "source"), pairs.where)
+                       form.yes(pairs, "windowed"), form.text(pairs, "meaning"), form.text(pairs, "source"), pairs.where)
 
 
 def read_habit(form: Form, pairs: Pairs) -> HabitWords:
@@ -139,14 +138,20 @@ def read_caution(form: Form, pairs: Pairs) -> Caution:
     return Caution(form.identifier(pairs, "caution"), form.text(pairs, "text"), form.sources(pairs), pairs.where)
 
 
-_SCALES = ("how_often", "how_much_decibans", "how_common", "background", "urgency", "effort", "grade", "constants")
-
-
 def read_scales(form: Form, root: Pairs) -> Scales:
-    """The words for strength, frequency and urgency with their numbers."""
-    form.keys(root, _SCALES, [], "scales.yaml")
-    tables = {}
-    for scale in _SCALES:
-        block = form.pairs(root.get(scale), root.where, scale)
-        tables[scale] = {key: form.number(block, key, -100, 1000, 0.0) for key in block}
+    """The words for strength, frequency and urgency with their numbers. Raises InputError where words are missing
+    without which nothing else could be read."""
+    form.keys(root, words.SCALE_WORDS, [], "scales.yaml")
+    tables = {scale: _scale(form, root, scale) for scale in words.SCALE_WORDS}
+    if any(not table or not table.keys() >= set(words.SCALE_WORDS[scale]) for scale, table in tables.items()):
+        raise InputError(form.problems)
     return Scales(**tables)
+
+
+def _scale(form: Form, root: Pairs, scale: str) -> dict[str, float]:
+    block = form.pairs(root.get(scale), root.where, f'"{scale}"')
+    form.keys(block, words.SCALE_WORDS[scale], block, f'The scale "{scale}"')
+    if root.get(scale) == {}:
+        form.wrong(block.where, "missing-key", f'The scale "{scale}" holds no words.')
+    low, high = words.SCALE_LIMITS.get(scale, (-100, 1000))
+    return {key: form.number(block, key, low, high, low) for key in block}

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from diagnose.knowledge import entries
+from diagnose.knowledge import entries, words
 from diagnose.knowledge.causes import read_cause
+from diagnose.knowledge.circles import note_circles
 from diagnose.knowledge.form import Form
 from diagnose.marked_yaml import Items, Pairs, read_marked
-from diagnose.model.knowledge import KnowledgeBase, Scales
+from diagnose.model.knowledge import KnowledgeBase
 from diagnose.problems import InputError, Problem, Where
 
 __all__ = ["default_folder", "files_of", "load"]
@@ -53,6 +54,7 @@ def load(folder: Path) -> KnowledgeBase:
     raw, problems = _parse(folder)
     form = Form(_ids(raw), problems)
     base = _build(form, raw)
+    note_circles(form, base.conditions, base.signs)
     if form.problems:
         raise InputError(form.problems)
     return base
@@ -95,14 +97,18 @@ def _ids(raw: _Raw) -> dict[str, set[str]]:
     for node in raw.lists("measures", "measures"):
         if "measure" in node and "unit" in node:
             ids[f"unit of {node['measure']}"] = {str(node["unit"])}
+    windowed = [node for node in raw.lists("measures", "measures") if node.get("windowed") == "yes"]
+    ids["windowed measure"] = named(windowed, "measure")
     return ids
 
 
 def _build(form: Form, raw: _Raw) -> KnowledgeBase:
-    roots = raw.parts.get("scales", [])
-    scales = entries.read_scales(form, roots[0] if roots else Pairs(Where("scales.yaml")))
-    if form.problems and not scales.how_common:
+    if "scales" not in raw.parts:  # it could not be read, and nothing else can be without it
         raise InputError(form.problems)
+    scales = entries.read_scales(form, raw.parts["scales"][0])
+    for part, (needed, optional) in words.FILE_KEYS.items():
+        for root in raw.parts.get(part, []):
+            form.keys(root, needed, optional, f"A file of {part}")
     return KnowledgeBase(
         causes=_by_id(form, [read_cause(form, root, scales) for root in raw.parts.get("causes", [])]),
         signs=_by_id(form, _all(form, raw, "signs", "signs", lambda f, p: entries.read_sign(f, p, scales))),
@@ -113,7 +119,7 @@ def _build(form: Form, raw: _Raw) -> KnowledgeBase:
         habits=_by_id(form, _all(form, raw, "habits", "habits", entries.read_habit)),
         sources=_by_id(form, _all(form, raw, "sources", "sources", entries.read_source)),
         cautions=_by_id(form, _all(form, raw, "cautions", "cautions", entries.read_caution)),
-        scales=_checked_scales(form, scales),
+        scales=scales,
     )
 
 
@@ -126,14 +132,7 @@ def _by_id(form: Form, found: list[T]) -> dict[str, T]:
     for entry in found:
         name = str(getattr(entry, "id"))  # noqa: B009 - entries of several types share this name
         where = getattr(entry, "where", None) or getattr(entry, "claim").where  # noqa: B009
-        if name in result:
+        if name and name in result:
             form.wrong(where, "same-id-twice", f'"{name}" is described twice.', "Keep one.")
         result[name] = entry
     return dict(sorted(result.items()))
-
-
-def _checked_scales(form: Form, scales: Scales) -> Scales:
-    for word, value in {**scales.how_often, **scales.how_common, **scales.background}.items():
-        if not 0.0 < value < 1.0:
-            form.wrong(Where("knowledge/scales.yaml"), "out-of-range", f'"{word}" must lie between 0 and 1.')
-    return scales

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from diagnose.marked_yaml import Items, Node, Pairs, Text, where_of
 from diagnose.problems import Problem, Where, nearest
@@ -16,7 +17,12 @@ from diagnose.problems import Problem, Where, nearest
 __all__ = ["COMMON_PRACTICE", "Form"]
 
 COMMON_PRACTICE = "common practice"
+Word = TypeVar("Word", bound=str)
 _ID = re.compile(r"[a-z][a-z0-9_]*")
+
+
+class _NoPairs(Pairs):
+    """Stands in for a mapping that is not there; what it lacks is no mistake of its own."""
 
 
 @dataclass(slots=True)
@@ -31,14 +37,20 @@ class Form:
         self.problems.append(Problem(where, code, words, hint))
 
     def pairs(self, node: Node | None, where: Where, what: str) -> Pairs:
-        """The node as a mapping."""
+        """The node as a mapping; an empty one where it is missing (noted by keys)."""
         if isinstance(node, Pairs):
             return node
-        self.wrong(where_of(node, where), "not-a-mapping", f"{what} must be written as key: value lines.")
-        return Pairs(where)
+        if node is not None:
+            self.wrong(where_of(node, where), "not-a-mapping", f"{what} must be written as key: value lines.")
+        return _NoPairs(where)
 
-    def keys(self, pairs: Pairs, needed: Iterable[str], optional: Iterable[str], what: str) -> None:
-        """Note unknown and missing keys; a misspelt key does not also count as a missing one."""
+    def keys(self, pairs: Pairs, needed: Iterable[str], optional: Iterable[str], what: str) -> bool:
+        """Note unknown and missing keys; a misspelt key does not also count as a missing one.
+
+        Whether all was right: if not, a part that seems to be lacking may only be misspelt.
+        """
+        if isinstance(pairs, _NoPairs):
+            return False
         needed = tuple(needed)
         allowed = {*needed, *optional}
         unknown = [key for key in pairs if key not in allowed]
@@ -49,6 +61,7 @@ class Form:
             missing = [name for name in missing if f'"{name}"' not in hint]
         for name in missing:
             self.wrong(pairs.where, "missing-key", f'{what} lacks the part "{name}".')
+        return not unknown and not missing
 
     def text(self, pairs: Pairs, key: str, *, empty: bool = False, default: str = "") -> str:
         """The text under a key, blanks folded; "" where it is missing (noted by keys)."""
@@ -86,13 +99,14 @@ class Form:
                 self.wrong(where_of(item, pairs.where), "not-text", f'An entry of "{key}" must be plain text.')
         return found
 
-    def choice(self, pairs: Pairs, key: str, allowed: Collection[str], default: str) -> str:
+    def choice(self, pairs: Pairs, key: str, allowed: Collection[Word], default: Word) -> Word:
         """One of the allowed words under a key."""
         if key not in pairs:
             return default
         value = self.text(pairs, key)
-        if value in allowed:
-            return value
+        for word in allowed:
+            if word == value:
+                return word
         where = where_of(pairs[key], pairs.where)
         self.wrong(where, "unknown-word", f'"{value}" is not a word for "{key}".', nearest(value, allowed))
         return default
@@ -108,14 +122,16 @@ class Form:
         """Ids under a key, given as a list or as one text."""
         if key not in pairs:
             return ()
-        value = pairs[key]
-        texts = [value] if isinstance(value, Text) else self._marked_texts(pairs, key)
-        return tuple(self.reference(kind, str(text), text.where) for text in texts)
+        return tuple(self.reference(kind, str(text), text.where) for text in self.one_or_more(pairs, key))
+
+    def one_or_more(self, pairs: Pairs, key: str) -> list[Text]:
+        """The texts under a key, given as a list or as one text, each with its place."""
+        value = pairs.get(key)
+        return [value] if isinstance(value, Text) else self._marked_texts(pairs, key)
 
     def sources(self, pairs: Pairs) -> tuple[str, ...]:
         """The ids under ``from``; at least one, or the words "common practice"."""
-        value = pairs.get("from")
-        texts = [value] if isinstance(value, Text) else self._marked_texts(pairs, "from")
+        texts = self.one_or_more(pairs, "from")
         if "from" in pairs and not texts:
             self.wrong(pairs.where, "no-source", 'A claim needs a source under "from".', 'Or write "common practice".')
         return tuple(str(text) if text == COMMON_PRACTICE else self.reference("source", str(text), text.where)

@@ -6,12 +6,12 @@ import re
 
 from diagnose.knowledge import words
 from diagnose.knowledge.form import Form
-from diagnose.marked_yaml import Items, Node, Pairs, Text, where_of
+from diagnose.marked_yaml import Items, Node, Pairs, where_of
 from diagnose.model.facts import MeasureRequest
 from diagnose.model.knowledge import AllOf, AnyOf, Atom, Bound, EventTest, MeasureTest, Test
 from diagnose.problems import Where, nearest
 
-__all__ = ["read_all", "read_alternatives"]
+__all__ = ["read_all", "read_alternatives", "read_atom"]
 
 _FIXED = {"stage": words.STAGES, "medium": words.MEDIA, "size": words.SIZES, "season": words.SEASONS,
           "place": words.PLACES, "reservoir": ("yes", "no"), "trait": words.TRAITS}
@@ -37,13 +37,23 @@ def read_alternatives(form: Form, node: Node | None, where: Where) -> AnyOf:
     if not isinstance(node, Items) or not node:
         form.wrong(where_of(node, where), "not-a-list", 'Alternatives must be a list of lists of tests.')
         return AnyOf(())
-    return AnyOf(tuple(read_all(form, item, where) if isinstance(item, Items) else
-                       AllOf(tuple(test for test in [_read_test(form, item, where)] if test)) for item in node))
+    return AnyOf(tuple(_read_alternative(form, item, where) for item in node))
+
+
+def _read_alternative(form: Form, node: Node, where: Where) -> AllOf:
+    if isinstance(node, Items):
+        if not node:
+            form.wrong(node.where, "no-test", "An alternative without tests would always hold.")
+        return read_all(form, node, where)
+    test = _read_test(form, node, where)
+    return AllOf((test,) if test else ())
 
 
 def _read_test(form: Form, node: Node, where: Where) -> Test | None:
     pairs = form.pairs(node, where, "A test")
     if not pairs:
+        if isinstance(node, Pairs):
+            form.wrong(node.where, "no-test", "This test is empty.")
         return None
     first = next(iter(pairs))
     if first in ("any", "all"):
@@ -58,7 +68,7 @@ def _read_test(form: Form, node: Node, where: Where) -> Test | None:
         form.wrong(pairs.place(first), "unknown-test", f'"{first}" is not a kind of test.', nearest(first, known, 30))
         return None
     form.keys(pairs, [first], [], "This test")
-    return _read_atom(form, pairs, first, kind)
+    return read_atom(form, pairs, first, kind)
 
 
 def _read_group(form: Form, pairs: Pairs, first: str) -> Test:
@@ -68,11 +78,12 @@ def _read_group(form: Form, pairs: Pairs, first: str) -> Test:
     return read_all(form, pairs[first], pairs.place(first))
 
 
-def _read_atom(form: Form, pairs: Pairs, first: str, kind: str) -> Test | None:
-    value = pairs[first]
-    texts = [value] if isinstance(value, Text) else [t for t in value if isinstance(t, Text)]
-    if not texts:
+def read_atom(form: Form, pairs: Pairs, first: str, kind: str) -> Test | None:
+    """The test written as ``first: value`` or ``first: [values]``, where each value is a word or id of that kind."""
+    texts = form.one_or_more(pairs, first)
+    if not texts and pairs[first] == []:
         form.wrong(pairs.place(first), "empty-text", f'"{first}" names nothing.')
+    if not texts:
         return None
     for text in texts:
         if kind in _FIXED and text not in _FIXED[kind]:
@@ -84,9 +95,13 @@ def _read_atom(form: Form, pairs: Pairs, first: str, kind: str) -> Test | None:
 
 
 def _read_event(form: Form, pairs: Pairs, first: str) -> Test | None:
-    form.keys(pairs, [first], ["within", "longer ago than"], "An event test")
+    well_formed = form.keys(pairs, [first], ["within", "longer ago than"], "An event test")
     event = form.choice(pairs, first, words.EVENTS, "")
     within = "within" in pairs
+    if within == ("longer ago than" in pairs):
+        if well_formed:
+            form.wrong(pairs.place(first), "no-window", 'An event test needs either "within" or "longer ago than".')
+        return None
     text = form.text(pairs, "within" if within else "longer ago than")
     found = _DAYS.fullmatch(text)
     if not found:
@@ -96,13 +111,14 @@ def _read_event(form: Form, pairs: Pairs, first: str) -> Test | None:
 
 
 def _read_measure(form: Form, pairs: Pairs) -> Test | None:
-    form.keys(pairs, ["measure"], ["over", "ending", "during", "above", "below"], "A measure test")
+    well_formed = form.keys(pairs, ["measure"], ["over", "ending", "during", "above", "below"], "A measure test")
     where = where_of(pairs.get("measure"), pairs.where)
     measure = form.reference("measure", form.text(pairs, "measure"), where)
-    request = _read_window(form, pairs, measure, where)
+    request = _read_window(form, pairs, measure, where) if well_formed else None
     side = "above" if "above" in pairs else "below"
     if ("above" in pairs) == ("below" in pairs):
-        form.wrong(where, "no-bound", 'A measure test needs either "above" or "below".')
+        if well_formed:
+            form.wrong(where, "no-bound", 'A measure test needs either "above" or "below".')
         return None
     bound = _read_bound(form, form.text(pairs, side), measure, where_of(pairs[side], where))
     return MeasureTest(request, side == "above", bound) if bound and request else None
@@ -111,6 +127,8 @@ def _read_measure(form: Form, pairs: Pairs) -> Test | None:
 def _read_window(form: Form, pairs: Pairs, measure: str, where: Where) -> MeasureRequest | None:
     if "during" in pairs:
         return MeasureRequest(measure, 0, 0, form.choice(pairs, "during", words.STAGES, ""))
+    if "over" not in pairs and measure not in form.ids.get("windowed measure", ()):
+        return MeasureRequest(measure, 0)
     over = _DAYS.fullmatch(form.text(pairs, "over"))
     ending = _AGO.fullmatch(form.text(pairs, "ending")) if "ending" in pairs else None
     if not over or ("ending" in pairs and not ending):
@@ -124,10 +142,11 @@ def _read_bound(form: Form, text: str, measure: str, where: Where) -> Bound | No
     need = _NEED.fullmatch(text)
     if need:
         if need[1] not in words.NEEDS:
-            form.wrong(where, "unknown-need", f'"{need[1]}" is not a need of a group.', nearest(need[1], words.NEEDS, 20))
+            hint = nearest(need[1], words.NEEDS, 20)
+            form.wrong(where, "unknown-need", f'"{need[1]}" is not a need of a group.', hint)
         return Bound(float(need[3] or 0) * (-1 if need[2] == "minus" else 1), need[1])
     number = _NUMBER.fullmatch(text)
-    unit = form.ids.get("unit of " + measure, ("",))
+    unit = form.ids.get("unit of " + measure, ())
     if not number:
         form.wrong(where, "number-without-unit", f'"{text}" is not a number with its unit.',
                    f'Write for example "40 {next(iter(unit), "%")}" or "need night_low_c minus 2".')

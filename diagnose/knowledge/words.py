@@ -5,12 +5,16 @@ Reader, skeletons, messages and documentation all go by what stands here.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
+
+from diagnose.model.result import CauseKind, Effort, Grade, Urgency
 
 __all__ = [
     "ADVICE_KEYS", "ATOM_KINDS", "CAUSE_KEYS", "CAUSE_KINDS", "CONDITION_KEYS", "DRY_OUT", "EFFORTS", "EVENTS",
-    "EXAMPLE_KEYS", "GROUP_KEYS", "HEMISPHERES", "KIND_FOLDERS", "MEDIA", "NEEDS", "PLACES", "QUESTION_KEYS",
-    "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS", "SIGN_KEYS", "SIZES", "STAGES", "TRAITS", "URGENCIES",
+    "EXAMPLE_KEYS", "FILE_KEYS", "GROUP_KEYS", "HEMISPHERES", "KIND_FOLDERS", "MEDIA", "NEEDS", "PLACES", "PLANT_KEYS",
+    "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS", "SIGN_KEYS", "SIZES",
+    "STAGES", "TRAITS", "URGENCIES",
 ]
 
 STAGES: Final = ("resting", "growth_forming", "spike_forming", "in_bud", "in_flower", "after_flower")
@@ -29,13 +33,31 @@ NEEDS: Final = ("night_low_c", "chill_c", "day_high_c", "heat_c", "humidity_low_
                 "light_low_lux", "light_high_lux", "water_gap_days", "feed_growth_ppm_n", "feed_rest_ppm_n",
                 "bloom_cue_night_c", "bloom_cue_weeks", "repot_months", "repot_months_inert")
 DRY_OUT: Final = ("never", "slightly", "between", "fully")
-CAUSE_KINDS: Final = ("care", "climate", "nutrition", "pest", "disease", "handling", "normal")
+CAUSE_KINDS: Final[tuple[CauseKind, ...]] = ("care", "climate", "nutrition", "pest", "disease", "handling", "normal")
 KIND_FOLDERS: Final = ("water", "nutrition", "climate", "buds_flowers", "pests", "disease", "handling", "normal")
-URGENCIES: Final = ("today", "this week", "soon", "none")
-EFFORTS: Final = ("look", "touch", "lift", "unpot", "cut")
+URGENCIES: Final[tuple[Urgency, ...]] = ("today", "this week", "soon", "none")
+GRADES: Final[tuple[Grade, ...]] = ("very likely", "likely", "possible", "unlikely")
+EFFORTS: Final[tuple[Effort, ...]] = ("look", "touch", "lift", "unpot", "cut")
 ATOM_KINDS: Final = ("sign", "stage", "group", "trait", "medium", "size", "season", "place", "reservoir",
                      "condition", "habit", "suspected")
 
+PLANT_KEYS: Final = ("group", "stage", "medium", "size", "season", "place", "reservoir")
+
+# the scales of scales.yaml, each with the words that the program itself goes by, and the limits of their numbers
+SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "how_often": (), "how_much_decibans": ("strongly", "rules out"), "how_common": (), "background": (),
+    "urgency": URGENCIES, "effort": EFFORTS, "grade": ("unlikely",),
+    "constants": ("implied_share", "damping_from", "damping_power", "least_listed", "decided_from", "decided_lead",
+                  "nothing_fits_from", "misfit_bits", "worth_asking_bits", "most_questions", "most_asked_back"),
+}
+SCALE_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
+    "how_often": (0.0001, 0.9999), "how_common": (0.0001, 0.9999), "background": (0.0001, 0.9999), "effort": (0.1, 100),
+}
+# files that hold lists: the keys at their top, needed and optional
+FILE_KEYS: Final[Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
+    "signs": (("part", "signs"), ("questions",)), "conditions": (("conditions",), ()), "measures": (("measures",), ()),
+    "habits": (("habits",), ()), "sources": (("sources",), ()), "cautions": (("cautions",), ()),
+}
 CAUSE_KEYS: Final = ("cause", "name", "also_called", "kind", "story", "how_common", "urgency", "spreads",
                      "look_alikes", "shows", "favoured_by", "spoken_against_by", "ruled_out_by", "settle", "advice",
                      "recovers", "look_again_days", "cautions", "examples")

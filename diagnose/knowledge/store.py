@@ -1,0 +1,67 @@
+"""Keeps the parsed rule base between runs, under a name made from every byte it came from.
+
+A kept copy can never be stale: its name is a digest of all knowledge files, of the code that reads them and of the
+Python version. Anything wrong with it, or with the folder, and the YAML is read afresh.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import pickle
+import sys
+import tempfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TypeVar
+
+__all__ = ["digest_of", "kept"]
+
+T = TypeVar("T")
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def digest_of(folder: Path, code: Iterable[Path]) -> str:
+    """A digest of all YAML files of a folder, of code files, and of the Python version."""
+    digest = hashlib.sha256(sys.version.encode())
+    for path in [*sorted(folder.rglob("*.yaml")), *sorted(code)]:
+        content = path.read_bytes()
+        digest.update(f"{path.name}\0{len(content)}\0".encode())
+        digest.update(content)
+    return digest.hexdigest()
+
+
+def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
+    """The value made from a knowledge folder: the kept copy if there is one, else made now and kept."""
+    rooms = (".", "knowledge", "model", "intake/letters")
+    code = [path for room in rooms for path in (_PACKAGE / room).glob("*.py")]
+    place = _cache_folder() / f"{digest_of(folder, code)}.pickle"
+    with contextlib.suppress(Exception):  # whatever is wrong with the copy, the YAML decides
+        value = pickle.loads(place.read_bytes())
+        if isinstance(value, kind):
+            return value
+    value = make()
+    with contextlib.suppress(OSError):
+        _keep(place, pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL))
+    return value
+
+
+def _cache_folder() -> Path:
+    base = os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")
+    return Path(base) / "diagnose"
+
+
+def _keep(place: Path, content: bytes) -> None:
+    """Write atomically, readable by the owner alone, and drop copies of earlier rule bases."""
+    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=place.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        os.replace(name, place)
+    except OSError:
+        os.unlink(name)
+        raise
+    for old in sorted(place.parent.glob("*.pickle"), key=lambda path: path.stat().st_mtime)[:-8]:
+        old.unlink(missing_ok=True)
