@@ -15,17 +15,9 @@ from diagnose.marked_yaml import Items, Pairs, read_marked
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.problems import InputError, Problem, Where
 
-__all__ = ["default_folder", "files_of", "load"]
+__all__ = ["files_of", "load"]
 
 T = TypeVar("T")
-
-_PACKAGE = Path(__file__).resolve().parent.parent
-
-
-def default_folder() -> Path:
-    """The knowledge folder of a checkout if there is one, else the one packed with the package."""
-    beside = _PACKAGE.parent / "knowledge"
-    return beside if (beside / "scales.yaml").is_file() else _PACKAGE / "_knowledge"
 
 
 def files_of(folder: Path) -> list[Path]:

@@ -16,10 +16,16 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TypeVar
 
-__all__ = ["digest_of", "kept"]
+__all__ = ["default_folder", "digest_of", "kept"]
 
 T = TypeVar("T")
 _PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def default_folder() -> Path:
+    """The knowledge folder of a checkout if there is one, else the one packed with the package."""
+    beside = _PACKAGE.parent / "knowledge"
+    return beside if (beside / "scales.yaml").is_file() else _PACKAGE / "_knowledge"
 
 
 def digest_of(folder: Path, code: Iterable[Path]) -> str:

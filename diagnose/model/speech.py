@@ -93,6 +93,7 @@ class Scopes:
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
+    ends: tuple[str, ...]
     light: tuple[str, ...]
     see_through: tuple[str, ...]
     masks: tuple[str, ...]
@@ -105,7 +106,7 @@ class Parts:
     """Which concepts name a part, which are carried on by a pronoun, and which are made of a part and a modifier.
 
     ``heads`` name parts; ``places`` are spots on a part; ``things`` are marks and animals a pronoun may stand for;
-    ``composed`` concepts are also met as a head and a modifier a few words apart; ``general`` concepts stand for the
+    ``weak`` concepts say too little to be carried over without a pronoun. ``composed`` concepts are also met as a head and a modifier a few words apart; ``general`` concepts stand for the
     plant as a whole, as ``single`` pronouns do, and a statement about it may be meant for the parts of ``assumed``.
     """
 
@@ -117,6 +118,7 @@ class Parts:
     assumed: tuple[str, ...]
     pronouns: tuple[str, ...]
     single: tuple[str, ...]
+    weak: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +243,7 @@ class TimeWords:
     numbers: tuple[tuple[str, float], ...]
     units: tuple[tuple[str, float], ...]
     between: tuple[str, ...]
+    pairs: tuple[tuple[str, str], ...]
     and_half: tuple[str, ...]
     rate_words: tuple[str, ...]
     fuzzy: tuple[str, ...]
@@ -337,14 +340,16 @@ class QuantityWords:
 
 @dataclass(frozen=True, slots=True)
 class PlantTalk:
-    """Words that turn to another plant: ``other`` before a name, ``aside`` of the neighbours, ``same`` back again.
+    """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
+    as long as sentences begin with a word of ``carries``.
 
     ``bench`` names signs and habits that tell of the plants around and still belong to the plant asked about.
     """
 
     other: tuple[str, ...]
     aside: tuple[str, ...]
-    same: tuple[str, ...]
+    lasting: tuple[str, ...]
+    carries: tuple[str, ...]
     bench: tuple[str, ...]
 
 

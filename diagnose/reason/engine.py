@@ -12,7 +12,7 @@ import json
 import os
 import sys
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
@@ -92,7 +92,7 @@ class _Layer:
             if len(branch.symbols) > MOST_JOINED:
                 raise ValueError(f"rule {branch.rule.name} joins more than {MOST_JOINED} symbols")
         self._always = [branch for branch in branches if not branch.symbols]
-        self._shards = [_Shard(part) for part in _shards(branch for branch in branches if branch.symbols)]
+        self._shards = [_Shard(part) for part in _shards([branch for branch in branches if branch.symbols])]
         self._negated = sorted({name for branch in branches for name in branch.symbols if name.startswith(ABSENT_MARK)})
 
     def run(self, known: Mapping[str, float]) -> list[Firing]:
@@ -106,36 +106,43 @@ class _Layer:
         return list(best.values())
 
 
-def _shards(branches: Iterable[_Branch]) -> list[list[_Branch]]:
-    shards: list[tuple[list[_Branch], Counter[str]]] = []
+def _shards(branches: Sequence[_Branch]) -> list[list[_Branch]]:
+    """The branches by part, each part cut where the library's limits ask for it."""
+    shards: dict[str, list[tuple[list[_Branch], Counter[str]]]] = {}
     for branch in branches:
-        room = next((shard for shard in shards if len(shard[0]) < MOST_RULES
+        rooms = shards.setdefault(branch.rule.part, [])
+        room = next((shard for shard in rooms if len(shard[0]) < MOST_RULES
                      and all(shard[1][name] < MOST_USES for name in branch.symbols)), None)
         if room is None:
             room = ([], Counter())
-            shards.append(room)
+            rooms.append(room)
         room[0].append(branch)
         room[1].update(branch.symbols)
-    return [shard[0] for shard in shards]
+    return [shard[0] for rooms in shards.values() for shard in rooms]
 
 
 class _Shard:
-    """One ruleset of the library with one session, fed by batches and emptied after each."""
+    """One ruleset of the library with one session, made when first needed, fed by batches and emptied after each."""
 
     def __init__(self, branches: Sequence[_Branch]) -> None:
         self._branches = branches
         names = sorted({name for branch in branches for name in branch.symbols})
         self._numbers = {name: number for number, name in enumerate(names)}
         self._facts = {name: json.dumps(_fact(number)) for name, number in self._numbers.items()}
+        self._shared = frozenset.intersection(*(frozenset(branch.symbols) for branch in branches))
         if len({_fnv32(f"f{number}") for number in self._numbers.values()}) != len(names):
             raise ValueError("two fact ids share a hash; the library would take them for one")
         self._library: Any = _load_library()
-        self._handle = self._create()
+        self._handle = 0
 
-    def run(self, stated: set[str]) -> list[_Branch]:
+    def run(self, stated: Set[str]) -> list[_Branch]:
+        if not self._shared <= stated:
+            return []
         batch = "[" + ",".join(self._facts[name] for name in sorted(stated & self._facts.keys())) + "]"
         if batch == "[]":  # the library crashes on an empty batch
             return []
+        if not self._handle:
+            self._handle = self._create()
         try:
             fired = self._drain(self._library.assert_facts(self._handle, batch))
             self._library.retract_facts(self._handle, batch)

@@ -18,7 +18,7 @@ from diagnose.reason.layers import EngineRule
 from diagnose.reason.network import Floats
 from diagnose.reason.symbols import formula_of, leaf_tests, looked_at, symbol_of
 
-__all__ = ["Rulebook"]
+__all__ = ["Rulebook", "evidence_rules"]
 
 
 class Rulebook:
@@ -36,7 +36,7 @@ class Rulebook:
         self.tests: Mapping[str, EventTest | MeasureTest] = _tests(base)
         self.requests: tuple[MeasureRequest, ...] = _requests(self.tests.values())
         self.implied: Mapping[str, frozenset[str]] = _implied(base)
-        self.evidence_chainer = Chainer(_evidence_rules(base))
+        self.evidence_chainer = Chainer(evidence_rules(base))
         self.advice_chainer = Chainer(_advice_rules(base))
         self.prior: Floats = np.array([cause.prior for cause in base.causes.values()])
         self.background: Floats = np.array([sign.background for sign in base.signs.values()])
@@ -79,7 +79,7 @@ def _implied(base: KnowledgeBase) -> dict[str, frozenset[str]]:
     return {sign: above(sign, frozenset([sign])) for sign in base.signs}
 
 
-def _evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
+def evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
     rules = [EngineRule(f"condition/{condition.id}", formula_of(condition.when), f"condition={condition.id}")
              for condition in base.conditions.values()]
     for cause in base.causes.values():
@@ -88,13 +88,14 @@ def _evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
             if show.when.tests:
                 context = f"context={show.rule}"
                 rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context))
-                rules.append(EngineRule(show.rule, And((seen, Symbol(context)))))
+                rules.append(EngineRule(show.rule, And((seen, Symbol(context))), part=show.sign))
             else:
-                rules.append(EngineRule(show.rule, seen))
+                rules.append(EngineRule(show.rule, seen, part=show.sign))
         rules.extend(EngineRule(shift.rule, formula_of(shift.when)) for shift in cause.shifts)
     return rules
 
 
 def _advice_rules(base: KnowledgeBase) -> list[EngineRule]:
-    return [EngineRule(advice.rule, And((formula_of(Atom("suspected", (cause.id,))), formula_of(advice.when))))
+    return [EngineRule(advice.rule, And((formula_of(Atom("suspected", (cause.id,))), formula_of(advice.when))),
+                       part=cause.id)
             for cause in base.causes.values() for advice in cause.advice]

@@ -17,7 +17,7 @@ from diagnose.reason.network import Floats, Network, Observed
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
 
-__all__ = ["Standing", "network_of", "shift_decibans", "stand"]
+__all__ = ["UNKNOWN_GROUP", "Standing", "network_of", "prior_of", "shift_decibans", "stand"]
 
 LEAST_PRIOR, MOST_PRIOR = 1e-5, 0.9
 UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every rule base has
@@ -47,8 +47,11 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
 
     ``given`` are ids of conditions taken as holding, whatever the facts say.
     """
-    group, known, firings = _chained(rulebook, case, given)
-    network = _network(rulebook, firings)
+    group = rulebook.base.groups.get(case.plant.group or UNKNOWN_GROUP)
+    known = known_symbols(case, group, rulebook.tests)
+    known |= {f"condition={condition}": Known(1.0, Origin.PLANT) for condition in given}
+    firings = rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
+    network = network_of(rulebook, firings)
     observed = _observed(rulebook, case)
     approximate = len(observed.present) > MOST_EXACT
     belief, sets = _believe(network, observed, approximate)
@@ -57,19 +60,6 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     fits = (1.0 - belief.unaccounted) * (1.0 - _misfit(rulebook, network, observed, best))
     return Standing(case, group, known, firings, network, observed, belief, sets,
                     _damped(rulebook, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
-
-
-def network_of(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Network:
-    """The network that the facts of a case make, without belief in it."""
-    return _network(rulebook, _chained(rulebook, case, given)[2])
-
-
-def _chained(rulebook: Rulebook, case: Case,
-             given: Iterable[str]) -> tuple[Group | None, dict[str, Known], tuple[Firing, ...]]:
-    group = rulebook.base.groups.get(case.plant.group or UNKNOWN_GROUP)
-    known = known_symbols(case, group, rulebook.tests)
-    known |= {f"condition={condition}": Known(1.0, Origin.PLANT) for condition in given}
-    return group, known, rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
 
 
 def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[Belief, CauseSets]:
@@ -81,21 +71,27 @@ def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[B
     return belief, enumerate_sets(network, observed, tuple(leading))
 
 
-def _network(rulebook: Rulebook, firings: tuple[Firing, ...]) -> Network:
-    """The network of this case: priors moved by the shifts that fired, links whose context holds."""
-    decibans = np.zeros(len(rulebook.causes))
+def network_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Network:
+    """The network of a case: priors moved by the shifts that fired, links whose context holds."""
+    fired = tuple(firings)
     frequency = rulebook.direct.copy()
+    for firing in fired:
+        if firing.gives.startswith("context="):
+            rule = rulebook.shows[firing.gives.removeprefix("context=")]
+            cell = rulebook.cause_number[rule.rule.split("/")[0]], rulebook.sign_number[rule.sign]
+            frequency[cell] = max(frequency[cell], rule.frequency * firing.certainty)
+    return Network(prior_of(rulebook, fired), rulebook.background, _with_implied(rulebook, frequency))
+
+
+def prior_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Floats:
+    """Prior probabilities [causes], moved by the shifts that fired."""
+    decibans = np.zeros(len(rulebook.causes))
     for firing in firings:
         shift = rulebook.shifts.get(firing.rule)
         if shift:
             decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift_decibans(rulebook, shift, firing)
-        elif firing.gives.startswith("context="):
-            rule = rulebook.shows[firing.gives.removeprefix("context=")]
-            cell = rulebook.cause_number[rule.rule.split("/")[0]], rulebook.sign_number[rule.sign]
-            frequency[cell] = max(frequency[cell], rule.frequency * firing.certainty)
     odds = rulebook.prior / (1.0 - rulebook.prior) * 10.0 ** (decibans / 10.0)
-    prior = np.clip(odds / (1.0 + odds), LEAST_PRIOR, MOST_PRIOR)
-    return Network(prior, rulebook.background, _with_implied(rulebook, frequency))
+    return np.asarray(np.clip(odds / (1.0 + odds), LEAST_PRIOR, MOST_PRIOR), dtype=np.float64)
 
 
 def shift_decibans(rulebook: Rulebook, shift: Shift, firing: Firing) -> float:

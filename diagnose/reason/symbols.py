@@ -141,17 +141,18 @@ def _add_plant(known: dict[str, Known], case: Case, group: Group | None) -> None
 
 
 def _event(case: Case, test: EventTest) -> Known | None:
+    """A test on days, counted back from the onset of the trouble where that is told; what came later is no cause."""
+    onset = case.onset_days_ago or 0
     found: Known | None = None
     for event in case.events:
-        if event.event != test.event or event.happened != test.happened:
+        before = event.days_ago - onset
+        if event.event != test.event or event.happened != test.happened or before < 0:
             continue
-        inside = event.days_ago >= test.days if not test.happened else (
-            event.days_ago <= test.days if test.within else event.days_ago > test.days)
+        inside = before >= test.days if not test.happened or not test.within else before <= test.days
+        if test.happened and not test.within and not inside:
+            return None
         if inside and (found is None or event.certainty > found.certainty):
             found = Known(event.certainty, event.origin, event.quote or f"{event.days_ago} days ago")
-    if found and test.happened and not test.within:
-        later = any(e.event == test.event and e.happened and e.days_ago <= test.days for e in case.events)
-        return None if later else found
     return found
 
 

@@ -1,96 +1,120 @@
-"""The vocabulary turned into tables: which word stands for what, and which phrases ask for it.
-
-A phrase is a set of *items*; an item is what one word of a phrase stands for, so every word of the vocabulary knows
-the items it satisfies. All tables are plain values, so that a lexicon can be kept between runs.
-"""
+"""The vocabulary turned into tables. All are plain values, so that a lexicon can be kept between runs."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import NamedTuple
+from collections.abc import Mapping
+from dataclasses import dataclass
 
+from diagnose.intake.letters.measures import MeasureTable, measure_table
+from diagnose.intake.letters.phrases import PhraseTable, phrase_table
+from diagnose.intake.letters.plants import PlantTable, plant_table
+from diagnose.intake.letters.scopes import ScopeTable, scope_table
 from diagnose.intake.letters.slips import SlipTable, slip_table
 from diagnose.intake.letters.stems import stem
-from diagnose.intake.letters.tokens import sentences_of
-from diagnose.model.speech import Denial, Vocabulary
+from diagnose.intake.letters.times import TimeTable, time_table
+from diagnose.intake.letters.tries import split_words
+from diagnose.intake.letters.words import ConceptTable, Sense, SenseTable, concept_table, sense_table
+from diagnose.model.speech import SpeechData, Vocabulary
 
-__all__ = ["GROUP", "Lexicon", "Phrase", "Sense", "Trie", "build_lexicon", "longest", "split_words", "trie_of"]
-
-GROUP = "group:"
-_LITERAL = "="
-_NOT = "not"
+__all__ = ["Lexicon", "PartTable", "build_lexicon"]
 
 
-class Sense(NamedTuple):
-    """What a word or unit stands for: the items of phrases it satisfies and all its concepts."""
-
-    items: tuple[int, ...]
-    concepts: frozenset[str]
+_LONG_WORD = 7
 
 
-class Phrase(NamedTuple):
-    """A phrase in items. ``core`` without the part of the plant, ``part`` its item or -1, ``denied`` the place in
-    ``core`` of the word that must be negated or -1; ``veto`` phrases mean something else than their target."""
+@dataclass(frozen=True, slots=True)
+class PartTable:
+    """Concepts that name parts, spots on parts and things; ``composed`` are (head item, modifier item, sense),
+    ``split`` the head and modifier items of a composed item."""
 
-    kind: str
-    target: str
-    section: str
-    core: tuple[int, ...]
-    part: int
-    denied: int
-    weight: float
-    veto: bool
-
-
-Trie = Mapping[str, tuple[tuple[tuple[str, ...], object], ...]]
+    heads: frozenset[str]
+    places: frozenset[str]
+    things: frozenset[str]
+    general: frozenset[str]
+    pronouns: frozenset[str]
+    single: frozenset[str]
+    weak: frozenset[str]
+    composed: tuple[tuple[int, int, Sense], ...]
+    split: Mapping[int, tuple[int, int]]
+    assumed: frozenset[int]
 
 
 @dataclass(frozen=True, slots=True)
 class Lexicon:
     """Everything that is looked up while reading."""
 
-    exact: Mapping[str, Sense]
-    stems: Mapping[str, Sense]
-    units: Trie
-    literals: Trie
-    phrases: tuple[Phrase, ...]
-    needs: tuple[frozenset[int], ...]
-    by_anchor: Mapping[int, tuple[int, ...]]
-    by_item: Mapping[int, tuple[int, ...]]
-    item_of: Mapping[str, tuple[int, ...]]
-    composed: tuple[tuple[str, str, Sense], ...]
-    heads: frozenset[str]
-    general: frozenset[str]
-    places: frozenset[str]
-    things: frozenset[str]
+    senses: SenseTable
+    phrases: PhraseTable
+    parts: PartTable
+    scopes: ScopeTable
+    times: TimeTable
+    measures: MeasureTable
+    plants: PlantTable
     slips: SlipTable
-    irregular: Mapping[str, str]
+    known: frozenset[str]
+    base: Mapping[str, str]
     dotted: frozenset[str]
+    idle: frozenset[str]
+    speech: SpeechData
 
 
-def split_words(text: str) -> tuple[str, ...]:
-    """The words of a phrase or unit, contractions opened."""
-    return tuple(word for sentence in sentences_of(text, ()) for word in sentence.words)
+def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
+    """The tables for a vocabulary; built once, never changed."""
+    concepts = concept_table(vocabulary)
+    phrases = phrase_table(vocabulary, concepts)
+    senses = sense_table(concepts, phrases.item_of)
+    speech = vocabulary.speech
+    lists = speech.words
+    trade = _trade_words(vocabulary)
+    known = trade | _other_words(vocabulary, concepts)
+    return Lexicon(
+        senses, phrases, _part_table(vocabulary, concepts, phrases, senses), scope_table(speech.scopes, concepts.base),
+        time_table(speech.times), measure_table(speech.quantities), plant_table(speech.plants),
+        slip_table(trade, lists.slip_letters), frozenset(known | {stem(word) for word in known}),
+        concepts.base, frozenset(lists.dotted),
+        frozenset((*lists.stop, *lists.courtesy)), speech)
 
 
-def trie_of(entries: Iterable[tuple[str, object]], stemmed: bool = True) -> Trie:
-    """A table from the first word of each entry to its other words and value, longest first."""
-    table: dict[str, list[tuple[tuple[str, ...], object]]] = {}
-    for text, value in entries:
-        words = split_words(text)
-        if stemmed:
-            words = tuple(stem(word) for word in words)
-        if words:
-            table.setdefault(words[0], []).append((words[1:], value))
-    return {first: tuple(sorted(rows, key=lambda row: -len(row[0]))) for first, rows in table.items()}
+def _trade_words(vocabulary: Vocabulary) -> set[str]:
+    """Words that a slip may have meant: those of plant groups, single words of concepts, and long ones of units."""
+    texts = [split_words(word) for concept in vocabulary.speech.concepts for word in concept.words]
+    found = {word for words in texts for word in words if len(words) == 1 or len(word) >= _LONG_WORD}
+    found |= {word for group in vocabulary.groups for name in group.names for word in split_words(name)}
+    return found - {*vocabulary.speech.words.stop, *vocabulary.speech.words.ordinary}
 
 
-def longest(trie: Trie, words: list[str], at: int) -> tuple[int, object] | None:
-    """The longest entry that begins at a place: the place after it and its value."""
-    for rest, value in trie.get(words[at], ()):
-        end = at + 1 + len(rest)
-        if not rest or tuple(words[at + 1 : end]) == rest:
-            return end, value
-    return None
+def _other_words(vocabulary: Vocabulary, concepts: ConceptTable) -> set[str]:
+    """Words that are known and need no correction."""
+    speech = vocabulary.speech
+    texts = [*concepts.base, *concepts.base.values(), *speech.words.stop, *speech.words.ordinary, *speech.words.courtesy]
+    texts += [word for concept in speech.concepts for word in concept.words]
+    texts += [word for cue in speech.scopes.cues for word in cue.words]
+    texts += [word for region in speech.places.regions for word in region.words]
+    texts += [word for row in (*vocabulary.signs, *vocabulary.habits, *speech.events) for word in row.words]
+    texts += [word for row in speech.quantities.quantities for word in row.context]
+    texts += [*speech.quantities.warm_words, *(word for word, _ in speech.times.numbers)]
+    return {word for text in texts for word in split_words(text)}
+
+
+def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseTable, senses: SenseTable) -> PartTable:
+    parts = vocabulary.speech.parts
+    heads = frozenset(parts.heads)
+    composed, split = [], {}
+    for name in parts.composed:
+        above = concepts.above.get(name, frozenset())
+        parents = sorted(parent for parent in above if parent != name)
+        head = next((one for one in parts.heads if one in parents), "")
+        modifier = next((one for one in parents if not concepts.above[one] & heads), "")
+        if head and modifier:
+            items = {item for one in above for item in phrases.item_of.get(one, ())}
+            composed.append((_own_item(phrases, head), _own_item(phrases, modifier), Sense(tuple(sorted(items)), above)))
+            split[_own_item(phrases, name)] = composed[-1][:2]
+    assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
+    return PartTable(heads, frozenset(parts.places), frozenset(parts.things), frozenset(parts.general),
+                     frozenset(parts.pronouns), frozenset(parts.single), frozenset(parts.weak),
+                     tuple(composed), split, assumed)
+
+
+def _own_item(phrases: PhraseTable, concept: str) -> int:
+    """The item that stands for just this concept."""
+    return phrases.own_item[concept]

@@ -10,7 +10,7 @@ from rapidfuzz.process import extractOne
 
 __all__ = ["SlipTable", "corrected", "slip_table"]
 
-_LONG = 7
+_LONG = 9
 _LONGEST = 24
 _MOST_REMEMBERED = 500
 
@@ -35,7 +35,7 @@ def slip_table(words: Iterable[str], fewest_letters: int) -> SlipTable:
 def corrected(word: str, table: SlipTable, memory: dict[str, str]) -> str:
     """The known word that an unknown one was meant for, or the word itself.
 
-    One letter may be wrong, from seven letters on two; the first letter must be right. ``memory`` keeps answers
+    One letter may be wrong, from nine letters on two; the first letter must be right. ``memory`` keeps answers
     within one letter and stops growing at a fixed size.
     """
     if not table.fewest_letters <= len(word) <= _LONGEST:

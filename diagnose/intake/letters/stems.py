@@ -12,6 +12,9 @@ __all__ = ["plain_words", "stem"]
 
 _SHORTEST = 4
 _VOWELS = "aeiouy"
+_ENDINGS = (("ness", 3), ("ing", 3), ("ish", 4), ("ied", 3), ("ed", 3))     # with the fewest letters to be left
+_HELPERS = frozenset(("is", "are", "was", "were", "do", "does", "did", "have", "has", "had", "would", "could", "should", "ca", "wo"))
+_WHOLE: Mapping[str, str] = {"ca": "can", "wo": "will", "sha": "shall"}
 _CONTRACTIONS: Mapping[str, str] = {"n't": "not", "'re": "are", "'ve": "have", "'ll": "will", "'m": "am", "'s": "", "'d": ""}
 
 
@@ -30,18 +33,16 @@ def _without_ending(word: str) -> str:
         word = word[:-2]
     elif word.endswith("s") and not word.endswith(("ss", "us", "is")):
         word = word[:-1]
-    for ending in ("ness", "ing", "ish", "ied", "ed"):
+    for ending, least in _ENDINGS:
         rest = word[: -len(ending)]
-        if word.endswith(ending) and len(rest) >= 3 and any(letter in _VOWELS for letter in rest):
+        if word.endswith(ending) and len(rest) >= least and any(letter in _VOWELS for letter in rest):
             return rest + "y" if ending == "ied" else rest
     return word
 
 
 def _bare(word: str) -> str:
     """Without a closing e or y and without a doubled closing consonant."""
-    if len(word) > 3 and word[-1] in "ey":
-        word = word[:-1]
-    elif word[-1] == "i":
+    if (len(word) > 3 and word[-1] in "ey") or word[-1] == "i":
         word = word[:-1]
     if len(word) > 3 and word[-1] == word[-2] and word[-1] not in _VOWELS:
         word = word[:-1]
@@ -52,9 +53,11 @@ def plain_words(token: str) -> tuple[str, ...]:
     """A token in small letters with contractions opened: "Don't" gives "do" and "not", "leaf's" gives "leaf"."""
     word = token.lower().replace("’", "'").replace("`", "'")
     if "'" not in word:
+        if word.endswith("nt") and word[:-2] in _HELPERS:
+            return (_WHOLE.get(word[:-2], word[:-2]), "not")
         return (word,)
     for ending, opened in _CONTRACTIONS.items():
         if word.endswith(ending) and len(word) > len(ending):
-            rest = {"ca": "can", "wo": "will", "sha": "shall"}.get(word[: -len(ending)], word[: -len(ending)])
+            rest = _WHOLE.get(word[: -len(ending)], word[: -len(ending)])
             return (rest, opened) if opened else (rest,)
     return (word.replace("'", ""),)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from diagnose.intake.letters.stems import plain_words
 
-__all__ = ["COMMA", "CLAUSE", "Sentence", "sentences_of"]
+__all__ = ["CLAUSE", "COMMA", "Sentence", "sentences_of"]
 
 COMMA, CLAUSE = 1, 3
 _MOST_WORDS = 70
@@ -17,7 +17,7 @@ _LONGEST_WORD = 40
 _TOKEN = re.compile(
     r"([^\W\d_]+(?:['’`][^\W\d_]+)*)|(\d+(?:[.,]\d+)*)|([.!?…]+|;|\n[ \t]*(?:\n|[-*•·][ \t]))|(\n)"
     r"|(,|[()\[\]/])|(:|[–—]|(?<=\s)-(?=\s)|--)|([%°º&+]|(?<=\d)-(?=\d))")
-_SYMBOLS = {"&": "and", "+": "plus", "º": "°"}
+_SYMBOLS = {"&": "and", "+": "plus", "º": "°", "-": "to"}
 
 
 @dataclass(slots=True)
@@ -75,5 +75,7 @@ def _ends(text: str, found: re.Match[str], sentence: Sentence, dotted: Collectio
     """Whether a mark ends the sentence: not the dot of an abbreviation, nor one in the middle of a word."""
     if found.group() != ".":
         return True
-    following = text[found.end() : found.end() + 1]
-    return not (sentence.words[-1] in dotted or following.isalnum())
+    following = text[found.end() : found.end() + 2]
+    if following[:1].isalnum():
+        return False
+    return not (sentence.words[-1] in dotted and following[1:].strip() == following[1:].lower().strip() != "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -11,9 +11,9 @@ from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, longest, split_words, trie_of
 from diagnose.model.speech import Concept, GroupNames, Vocabulary
 
-__all__ = ["GROUP", "ConceptTable", "Sense", "SenseTable", "concept_table", "group_of", "sense_table"]
+__all__ = ["GROUP", "NOT", "ConceptTable", "Sense", "SenseTable", "concept_table", "group_of", "sense_table"]
 
-GROUP = "group:"
+GROUP, NOT, IDIOM = "group:", "not", "idiom"
 _QUOTED = re.compile(r'"([^"]+)"')
 
 
@@ -45,7 +45,9 @@ class ConceptTable:
         found: list[frozenset[str]] = []
         for number, segment in enumerate(_QUOTED.split(phrase)):
             if number % 2:
-                found.append(frozenset({"=" + " ".join(split_words(segment))}))
+                words = split_words(segment)
+                denies = NOT in (self.exact.get(words[-1]) or ()) and all(word in self.stop for word in words[:-1])
+                found.append(frozenset({NOT if denies else "=" + " ".join(words)}))
             else:
                 found += self._plain_pieces(split_words(segment))
         return found
@@ -56,15 +58,24 @@ class ConceptTable:
         while at < len(words):
             unit = longest(self.units, stems, at) if stems[at] in self.units else None
             concepts = unit.value if unit else self.of_word(words[at], stems[at])
-            if concepts:
+            if concepts == {IDIOM}:
+                yield frozenset({"=" + " ".join(words[at : unit.end if unit else at + 1])})
+            elif concepts:
                 yield concepts
             elif words[at] not in self.stop:
                 yield frozenset({"=" + stems[at]})
             at = unit.end if unit else at + 1
 
+    def literal(self, phrase: str) -> list[frozenset[str]]:
+        """A phrase of one word as just that word in all its forms; other phrases by their pieces."""
+        words = split_words(phrase)
+        if len(words) == 1 and '"' not in phrase:
+            return [frozenset({"=" + self.stem_of(words[0])})]
+        return self.pieces(phrase)
+
     def of_word(self, word: str, stem_of_word: str) -> frozenset[str] | None:
         """The concepts of a single word: as it stands, else by its stem."""
-        return self.exact.get(word) or self.exact.get(stem_of_word) or self.stems.get(stem_of_word)
+        return self.exact.get(word) or self.stems.get(stem_of_word)
 
     def closure(self, concepts: Iterable[str]) -> frozenset[str]:
         """Concepts with all more general ones."""
@@ -73,12 +84,14 @@ class ConceptTable:
 
 @dataclass(frozen=True, slots=True)
 class SenseTable:
-    """The senses of words as they stand, by stem and by unit; ``literals`` are quoted runs that stand beside them."""
+    """The senses of words as they stand, by stem and by unit; ``literals`` are quoted runs and ``single`` words
+    and stems taken as such, which stand beside them."""
 
     exact: Mapping[str, Sense]
     stems: Mapping[str, Sense]
     units: Trie[Sense]
     literals: Trie[Sense]
+    single: Mapping[str, Sense]
 
 
 def group_of(concept: str) -> str:
@@ -89,20 +102,31 @@ def group_of(concept: str) -> str:
 def concept_table(vocabulary: Vocabulary) -> ConceptTable:
     """The concepts of a vocabulary; names of plant groups count as concepts "group:..." below ``plant``."""
     speech = vocabulary.speech
+    groups = _group_concepts(vocabulary.groups, speech.parts.general)
     surfaces: dict[str, set[str]] = {}
-    for concept in (*speech.concepts, *_group_concepts(vocabulary.groups, speech.parts.general)):
+    for concept in (*speech.concepts, *groups):
         for word in concept.words:
             surfaces.setdefault(" ".join(split_words(word)), set()).add(concept.concept)
-    base = dict(speech.word_lists.irregular)
-    single = {text: frozenset(ids) for text, ids in surfaces.items() if " " not in text}
+    base = dict(speech.words.irregular)
+
+    def form(word: str) -> str:
+        return stem(base.get(word, word))
+
+    exact = {text: frozenset(ids) for text, ids in surfaces.items() if " " not in text}
+    exact |= {text + "s": ids for text, ids in exact.items() if text + "s" not in exact and any(map(group_of, ids))}
+    units = trie_of(((text, frozenset(ids)) for text, ids in surfaces.items() if " " in text), form)
+    return ConceptTable(exact, _by_stem(exact, form), units, _closures((*speech.concepts, *groups)),
+                        frozenset(speech.words.stop), base)
+
+
+def _by_stem(exact: Mapping[str, frozenset[str]], form: Callable[[str], str]) -> dict[str, frozenset[str]]:
+    """Concepts by stem. A word that is itself the stem comes first; names of groups have no inflected forms."""
+    common = {text: plain for text, ids in exact.items()
+              if (plain := frozenset(one for one in ids if not group_of(one)))}
     stems: dict[str, set[str]] = {}
-    for text, ids in single.items():
-        stems.setdefault(stem(base.get(text, text)), set()).update(ids)
-    units = trie_of(((text, frozenset(ids)) for text, ids in surfaces.items() if " " in text),
-                    lambda word: stem(base.get(word, word)))
-    above = _closures((*speech.concepts, *_group_concepts(vocabulary.groups, speech.parts.general)))
-    return ConceptTable(single, {s: frozenset(ids) for s, ids in stems.items()}, units, above,
-                        frozenset(speech.word_lists.stop), base)
+    for text, ids in common.items():
+        stems.setdefault(form(text), set()).update(ids)
+    return {one: common.get(one) or frozenset(ids) for one, ids in stems.items()}
 
 
 def _group_concepts(groups: Iterable[GroupNames], general: Sequence[str]) -> list[Concept]:
@@ -134,9 +158,8 @@ def sense_table(concepts: ConceptTable, item_of: Mapping[str, Collection[int]]) 
     words = [name[1:] for name in item_of if name.startswith("=")]
     exact = {word: sense(ids) for word, ids in concepts.exact.items()}
     stems = {one: sense(ids) for one, ids in concepts.stems.items()}
-    for word in words:
-        if " " not in word and word not in stems and word not in exact:
-            stems[word] = sense({"=" + word})
+    single = {word: sense({"=" + word}) for word in words if " " not in word}
+    stems |= {word: found for word, found in single.items() if word not in stems}
     units = {first: tuple((rest, sense(ids)) for rest, ids in rows) for first, rows in concepts.units.items()}
-    literals = trie_of(((word, sense({"=" + word})) for word in words), lambda word: word)
-    return SenseTable(exact, stems, units, literals)
+    literals = trie_of(((word, sense({"=" + word})) for word in words if " " in word), lambda word: word)
+    return SenseTable(exact, stems, units, literals, single)

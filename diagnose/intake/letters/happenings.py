@@ -1,0 +1,42 @@
+"""Events with how long ago they were."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from diagnose.intake.letters.clean import CleanText
+from diagnose.intake.letters.dating import Told
+from diagnose.intake.letters.phrases import Kind
+from diagnose.intake.letters.sentences import Said
+from diagnose.model.facts import Event, Origin, State
+from diagnose.model.speech import EventWords, SpeechData
+
+__all__ = ["events_of"]
+
+_DATED_CERTAINTY, _ASSUMED_CERTAINTY, _UNSURE_CERTAINTY = 0.9, 0.5, 0.4
+
+
+def events_of(own: Iterable[Said], clean: CleanText, speech: SpeechData) -> tuple[Event, ...]:
+    """The events of a letter, each event at each distance once, the surest first told."""
+    found: dict[tuple[str, int, bool], Event] = {}
+    for one in own:
+        if one.kind is Kind.EVENT and one.state is not None:
+            event = _event(one, clean, speech.events[int(one.target)])
+            if event:
+                found.setdefault((event.event, event.days_ago, event.happened), event)
+    return tuple(found.values())
+
+
+def _event(one: Said, clean: CleanText, words: EventWords) -> Event | None:
+    quote = " ".join(clean.text[one.start : one.end].split())
+    if one.state is State.ABSENT:
+        if not words.never_within_days:
+            return None
+        return Event(words.event, words.never_within_days, Origin.LETTER, False, one.certainty, quote)
+    usable = [span for span in one.spans if span.told is not Told.STRETCH or words.since]
+    days, certainty = (usable[0].days, _DATED_CERTAINTY) if usable else (words.default_days, _ASSUMED_CERTAINTY)
+    if days < 0:
+        return None
+    if one.state is State.UNSURE:
+        certainty = _UNSURE_CERTAINTY
+    return Event(words.event, days, Origin.LETTER, True, round(certainty * one.certainty, 3), quote)

@@ -1,0 +1,58 @@
+"""Whether a match is told as present, absent or unsure, or not told of this plant now at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from diagnose.intake.letters.matching import Match
+from diagnose.intake.letters.reach import Mark, effects_on
+from diagnose.intake.letters.scopes import ScopeTable
+from diagnose.intake.letters.view import View
+from diagnose.model.facts import State
+from diagnose.model.speech import Effect
+
+__all__ = ["Verdict", "judged"]
+
+_NOUN_PHRASE = 4
+
+
+class Verdict(NamedTuple):
+    """The state a match tells and how certain that is; None: it is supposed, read of, or past."""
+
+    state: State | None
+    certainty: float
+
+
+def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -> Verdict:
+    """The verdict on a match from the cues whose reach its words lie in."""
+    if not marks:
+        return Verdict(State.PRESENT, match.certainty)
+    granted = _taken_for_granted(match, view, table)
+    effects: dict[Effect, float] = {}
+    for at in match.places:
+        for effect, certainty in effects_on(marks, at, match.places).items():
+            if at in match.core or effect is Effect.ABSENT:
+                effects[effect] = max(effects.get(effect, 0.0), certainty)
+    if granted and Effect.UNSURE in effects and Effect.ABSENT not in effects:
+        del effects[Effect.UNSURE]
+    return _verdict(effects, match.certainty)
+
+
+def _verdict(effects: dict[Effect, float], certainty: float) -> Verdict:
+    if Effect.UNTOLD in effects or (Effect.PAST in effects and Effect.BACK not in effects):
+        return Verdict(None, certainty)
+    if Effect.UNSURE in effects:
+        return Verdict(State.UNSURE, certainty * effects[Effect.UNSURE])
+    if Effect.ABSENT in effects:
+        return Verdict(State.ABSENT, certainty * effects[Effect.ABSENT])
+    return Verdict(State.PRESENT, certainty * effects.get(Effect.LIKELY, 1.0))
+
+
+def _taken_for_granted(match: Match, view: View, table: ScopeTable) -> bool:
+    """Whether even a question grants it: "is the yellow leaf a bad sign?" has a yellow leaf."""
+    if not view.sentence.question or match.part < 0:
+        return False
+    first, last = min(match.places), max(match.places)
+    return first < match.part == last and last - first <= _NOUN_PHRASE and (
+        first > 0 and view.words[first - 1] in table.definite)

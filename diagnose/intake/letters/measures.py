@@ -1,0 +1,64 @@
+"""The words of knowledge/speech/quantities.yaml as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.model.speech import Deed, Quantity, QuantityWords, UnitWords
+
+__all__ = ["MeasureTable", "QuantityRow", "measure_table"]
+
+
+def _same(word: str) -> str:
+    return word
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityRow:
+    """A quantity with its words of context as tables."""
+
+    quantity: Quantity
+    context: Trie[bool]
+    not_context: Trie[bool]
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureTable:
+    """Units behind and before a number, quantities by unit, and the words of how often."""
+
+    after: Trie[UnitWords]
+    before: Trie[UnitWords]
+    by_unit: Mapping[str, tuple[QuantityRow, ...]]
+    warm: frozenset[str]
+    fahrenheit_from: float
+    tens: Mapping[str, float]
+    tens_marks: frozenset[str]
+    every: Trie[bool]
+    per: Trie[bool]
+    times: Trie[float]
+    adverbs: Trie[float]
+    deeds: Trie[Deed]
+
+
+def measure_table(words: QuantityWords) -> MeasureTable:
+    """Tables for the words of quantities."""
+    after = [(word, unit) for unit in words.units for word in unit.words if not unit.before]
+    before = [(word, unit) for unit in words.units for word in unit.words if unit.before]
+    by_unit: dict[str, list[QuantityRow]] = {}
+    for quantity in words.quantities:
+        row = QuantityRow(quantity, _words(quantity.context), _words(quantity.not_context))
+        for unit in quantity.units:
+            by_unit.setdefault(unit, []).append(row)
+    rates = words.rates
+    deeds = [(word, deed) for deed in rates.deeds for word in deed.words]
+    return MeasureTable(
+        trie_of(after, _same), trie_of(before, _same), {unit: tuple(rows) for unit, rows in by_unit.items()},
+        frozenset(words.warm_words), words.fahrenheit_from, dict(words.tens), frozenset(words.tens_marks),
+        _words(rates.every), _words(rates.per), trie_of(rates.times, _same), trie_of(rates.adverbs, _same),
+        trie_of(deeds, _same))
+
+
+def _words(listed: tuple[str, ...]) -> Trie[bool]:
+    return trie_of(((word, True) for word in listed), _same)

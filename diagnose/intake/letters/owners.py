@@ -1,0 +1,113 @@
+"""Which part of the plant a word of a sentence speaks of: "yellow" in "roots good, but the lower leaves are yellow"."""
+
+from __future__ import annotations
+
+from diagnose.intake.letters.scopes import ScopeTable
+from diagnose.intake.letters.view import View
+
+__all__ = ["Owners"]
+
+_ATTRIBUTE_REACH = 3
+_RELATION_REACH = 5
+_OBJECT_REACH = 4
+_GROUP_REACH = 4
+
+
+class Owners:
+    """Finds the parts a word belongs to: the noun it stands before, the object of its preposition, its subject."""
+
+    def __init__(self, view: View, scopes: ScopeTable, pronouns: frozenset[str]) -> None:
+        self._view = view
+        self._scopes = scopes
+        self._pronouns = pronouns
+        self._groups = self._grouped()
+        self._found: dict[int, frozenset[int]] = {}
+
+    def of(self, at: int) -> frozenset[int]:
+        """The places of the part words that a word belongs to; empty if the sentence names none."""
+        if at not in self._found:
+            self._found[at] = self._search(at) if self._view.heads else frozenset()
+        return self._found[at]
+
+    def is_pronoun(self, at: int) -> bool:
+        """Whether the subject of a word is a pronoun for something named before: "they went dry on the stalk"."""
+        view = self._view
+        first = next((head for head in view.heads if head < at), -1)
+        return first < 0 and any(view.words[other] in self._pronouns and view.clauses[other] == view.clauses[at]
+                                 for other in range(at))
+
+    def _grouped(self) -> dict[int, frozenset[int]]:
+        """Part words that are listed together ("leaves, stems and buds") own things together."""
+        groups: list[list[int]] = []
+        for head in self._view.heads:
+            if groups and self._listed(groups[-1][-1], head):
+                groups[-1].append(head)
+            else:
+                groups.append([head])
+        return {head: frozenset(group) for group in groups for head in group}
+
+    def _listed(self, first: int, second: int) -> bool:
+        between = range(self._view.unit_ends[first], second)
+        if second - first > _GROUP_REACH or self._view.halves[first] != self._view.halves[second]:
+            return False
+        words = self._view.words
+        joined = any(self._view.sentence.gaps[at] for at in (*between, second))
+        joined = joined or any(words[at] in self._scopes.joiners for at in between)
+        light = all(words[at] in self._scopes.light for at in between)
+        return joined and light
+
+    def _search(self, at: int) -> frozenset[int]:
+        if at in self._groups:
+            return self._groups[at]
+        noun = self._noun_after(at)
+        if noun >= 0:
+            return self._groups[noun]
+        found = self._object(at) | self._subject(at)
+        if self.is_pronoun(at):
+            return frozenset()
+        return found or self._nearest_after(at)
+
+    def _noun_after(self, at: int) -> int:
+        """The part word that directly follows, as in "black tip" or "soft, yellow leaves"."""
+        view = self._view
+        for other in range(at + 1, min(at + 1 + _ATTRIBUTE_REACH, len(view.words))):
+            if view.sentence.gaps[other] or view.words[other] in self._scopes.divides:
+                return -1
+            if other in self._groups:
+                return other
+        return -1
+
+    def _object(self, at: int) -> frozenset[int]:
+        """The part named after a preposition: "spots on the leaf"."""
+        view, relation = self._view, -1
+        for other in range(at + 1, min(at + 1 + _RELATION_REACH, len(view.words))):
+            if view.clauses[other] != view.clauses[at]:
+                break
+            if view.words[other] in self._scopes.relations:
+                relation = other
+                break
+        if relation < 0:
+            return frozenset()
+        stop = min(relation + 1 + _OBJECT_REACH, len(view.words))
+        head = next((other for other in range(relation, stop) if other in self._groups), -1)
+        return self._groups[head] if head >= 0 and view.halves[head] == view.halves[at] else frozenset()
+
+    def _subject(self, at: int) -> frozenset[int]:
+        view = self._view
+        before = [head for head in view.heads if head < at and view.clauses[head] == view.clauses[at]]
+        before = before or [head for head in view.heads if head < at and view.halves[head] == view.halves[at]]
+        before = before or [head for head in view.heads if head < at]
+        if not before:
+            return frozenset()
+        owners = self._groups[before[-1]]
+        first = min(owners)
+        if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
+            earlier = [head for head in before if head < first]
+            if earlier:
+                owners |= self._groups[earlier[-1]]
+        return owners
+
+    def _nearest_after(self, at: int) -> frozenset[int]:
+        view = self._view
+        after = next((head for head in view.heads if head > at and view.halves[head] == view.halves[at]), -1)
+        return self._groups[after] if after >= 0 else frozenset()

@@ -1,0 +1,39 @@
+"""The words of knowledge/speech/plants.yaml as tables, and what tells one plant of a letter from another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.model.speech import PlantTalk
+
+__all__ = ["PlantKey", "PlantTable", "plant_table"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class PlantKey:
+    """A plant of the letter: its group ("" if not named), and whether it is one beside the plant asked about."""
+
+    group: str = ""
+    beside: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlantTable:
+    """Words that turn to another plant."""
+
+    other: Trie[bool]
+    aside: Trie[bool]
+    lasting: Trie[bool]
+    carries: frozenset[str]
+    bench: frozenset[str]
+
+
+def plant_table(talk: PlantTalk) -> PlantTable:
+    """Tables for the words of knowledge/speech/plants.yaml."""
+
+    def words(listed: tuple[str, ...]) -> Trie[bool]:
+        return trie_of((word, True) for word in listed)
+
+    return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), frozenset(talk.carries),
+                      frozenset(talk.bench))

@@ -1,0 +1,127 @@
+"""What is told, denied, doubted, supposed or long past: the reach of cues within a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from diagnose.intake.letters.scopes import ScopeTable
+from diagnose.intake.letters.tokens import COMMA
+from diagnose.intake.letters.tries import Found, Trie
+from diagnose.intake.letters.view import View
+from diagnose.model.speech import Cue, Effect, Side
+
+__all__ = ["Mark", "effects_on", "marks_of"]
+
+_LIST_LOOKAHEAD = 14
+_NEW_CLAUSE_REACH = 3
+
+
+class Mark(NamedTuple):
+    """An effect on the words from ``start`` to, without, ``end``, by a cue at ``cue_start`` to ``cue_end``."""
+
+    effect: Effect
+    start: int
+    end: int
+    cue_start: int
+    cue_end: int
+    certainty: float
+
+
+def marks_of(view: View, table: ScopeTable) -> list[Mark]:
+    """The marks of a sentence. A cue within a longer one that has effect, or within a mask ("not only"), has none."""
+    marks: list[Mark] = []
+    swallowed = 0
+    for at in range(len(view.words)):
+        for found in _entries(table.cues, view.stems, at):
+            if found.end <= swallowed:
+                continue
+            fresh = [_mark(view, table, found, cue) for cue in found.value]
+            marks += fresh
+            if not fresh or any(mark.start < mark.end and mark.effect is not Effect.BACK for mark in fresh):
+                swallowed = max(swallowed, found.end)
+    if view.sentence.question:
+        marks += _asked(view, table)
+    return [mark for mark in marks if mark.start < mark.end]
+
+
+def _entries(cues: Trie[tuple[Cue, ...]], stems: list[str], at: int) -> Iterator[Found[tuple[Cue, ...]]]:
+    """All cues that begin at a word, the longest first."""
+    for rest, value in cues.get(stems[at], ()):
+        if not rest or tuple(stems[at + 1 : at + 1 + len(rest)]) == rest:
+            yield Found(at, at + 1 + len(rest), value)
+
+
+def _mark(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], cue: Cue) -> Mark:
+    start, end = 0, len(view.words)
+    if cue.side is Side.FOLLOWING:
+        start, end = found.end, _end_of_reach(view, table, found, cue.reach)
+    elif cue.side is Side.PRECEDING:
+        start, end = _start_of_reach(view, found, cue.reach), found.start
+    elif cue.side is Side.CLAUSE:
+        same = [at for at in range(end) if view.clauses[at] == view.clauses[found.start]]
+        start, end = same[0], same[-1] + 1
+    return Mark(cue.effect, start, end, found.start, found.end, cue.certainty)
+
+
+def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
+    seen = False
+    for at in range(found.end, min(found.end + reach, len(view.words))):
+        word = view.words[at]
+        if view.clauses[at] != view.clauses[found.end - 1]:
+            return at
+        if view.sentence.gaps[at] >= COMMA and not _list_goes_on(view, table, at):
+            return at
+        if seen and (word in table.ends or (word in table.joiners and _new_clause(view, table, at))):
+            return at
+        seen = seen or view.senses[at] is not None
+    return min(found.end + reach, len(view.words))
+
+
+def _list_goes_on(view: View, table: ScopeTable, at: int) -> bool:
+    """After a comma: whether a list closed by "or" goes on, as in "no spots, holes or webs"."""
+    for other in range(at, min(at + _LIST_LOOKAHEAD, len(view.words))):
+        if view.clauses[other] != view.clauses[at] or view.words[other] in table.copulas:
+            return False
+        if view.words[other] in table.alternatives:
+            return True
+    return False
+
+
+def _new_clause(view: View, table: ScopeTable, at: int) -> bool:
+    """After "and": whether a new statement begins, with a part as subject or a verb soon."""
+    after = range(at + 1, min(at + 1 + _NEW_CLAUSE_REACH, len(view.words)))
+    return any(other in view.heads or view.words[other] in table.copulas or view.words[other] in table.starters
+               for other in after)
+
+
+def _start_of_reach(view: View, found: Found[tuple[Cue, ...]], reach: int) -> int:
+    """A cue that looks back must close its clause ("spots, I can't see any"); else it reaches nothing."""
+    closes = found.end == len(view.words) or view.sentence.gaps[found.end] >= COMMA or (
+        view.clauses[found.end] != view.clauses[found.start])
+    if not closes:
+        return found.start
+    start = found.start
+    while start and found.start - start < reach and view.halves[start - 1] == view.halves[found.start]:
+        start -= 1
+    return start
+
+
+def _asked(view: View, table: ScopeTable) -> list[Mark]:
+    """The stretch of a question that asks for yes or no, from its opening word on."""
+    count = len(view.words)
+    openings = [at for at in range(count) if at == 0 or view.sentence.gaps[at] or view.clauses[at] != view.clauses[at - 1]]
+    for at in reversed(openings):
+        for rest, asks in table.ask.get(view.words[at], ()):
+            if tuple(view.words[at + 1 : at + 1 + len(rest)]) == rest:
+                return [Mark(Effect.UNSURE, at, count, at, at + 1, 1.0)] if asks else []
+    return [Mark(Effect.UNSURE, 0, count, 0, 0, 1.0)] if count <= 4 else []
+
+
+def effects_on(marks: Sequence[Mark], at: int, own: frozenset[int]) -> dict[Effect, float]:
+    """The effects on one word, without those of cues that belong to the phrase itself (at places ``own``)."""
+    found: dict[Effect, float] = {}
+    for mark in marks:
+        if mark.start <= at < mark.end and mark.cue_start not in own:
+            found[mark.effect] = max(found.get(mark.effect, 0.0), mark.certainty)
+    return found

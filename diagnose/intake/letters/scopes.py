@@ -1,0 +1,51 @@
+"""The cues of knowledge/speech/scopes.yaml as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from diagnose.intake.letters.stems import stem
+from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.model.speech import Cue, Scopes
+
+__all__ = ["ScopeTable", "scope_table"]
+
+
+@dataclass(frozen=True, slots=True)
+class ScopeTable:
+    """Cues and the words that bound their reach. ``divides`` keep an adjective from the noun behind them; ``light``
+    words may stand between the members of a list."""
+
+    breaks: frozenset[str]
+    starters: frozenset[str]
+    definite: frozenset[str]
+    copulas: frozenset[str]
+    joiners: frozenset[str]
+    alternatives: frozenset[str]
+    relations: frozenset[str]
+    ends: frozenset[str]
+    divides: frozenset[str]
+    light: frozenset[str]
+    see_through: frozenset[str]
+    cues: Trie[tuple[Cue, ...]]
+    ask: Trie[bool]
+
+
+def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
+    """Tables for the cues of knowledge/speech/scopes.yaml."""
+    cues: dict[str, list[Cue]] = {}
+    for cue in scopes.cues:
+        for word in cue.words:
+            cues.setdefault(word, []).append(cue)
+    entries = [(word, tuple(found)) for word, found in cues.items()]
+    entries += [(word, ()) for word in scopes.masks]
+    questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
+    sets = {name: frozenset(getattr(scopes, name)) for name in
+            ("breaks", "starters", "definite", "copulas", "joiners", "alternatives", "relations", "ends", "see_through", "light")}
+
+    def form(word: str) -> str:
+        return stem(base.get(word, word))
+
+    return ScopeTable(**sets, divides=frozenset((*scopes.copulas, *scopes.joiners, *scopes.relations, *scopes.breaks)),
+                      cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word))

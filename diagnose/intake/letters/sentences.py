@@ -1,0 +1,168 @@
+"""Reads one sentence after another and gathers what each says."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from diagnose.intake.letters.clean import CleanText
+from diagnose.intake.letters.dating import TimeSpan, Told, times_in
+from diagnose.intake.letters.follow import PlantFollower
+from diagnose.intake.letters.judge import judged
+from diagnose.intake.letters.lexicon import Lexicon
+from diagnose.intake.letters.matching import Match, Topic, matches_in
+from diagnose.intake.letters.numbers import ToldMeasure, measures_in
+from diagnose.intake.letters.phrases import Kind
+from diagnose.intake.letters.plants import PlantKey
+from diagnose.intake.letters.reach import Mark, marks_of
+from diagnose.intake.letters.tokens import COMMA, sentences_of
+from diagnose.intake.letters.topics import next_topic
+from diagnose.intake.letters.view import View, view_of
+from diagnose.model.facts import State
+from diagnose.model.speech import Effect
+
+__all__ = ["Gathered", "Said", "SaidMeasure", "gathered"]
+
+_FEWEST_CONTENT_WORDS = 2
+
+
+class Said(NamedTuple):
+    """One thing said: of which plant, its state (None: supposed or past), and where in the cleaned text.
+
+    ``spans`` are the times told in the sentence, nearest first; ``onset`` the days since it began, or -1;
+    ``of_rest`` says that it was told of the other parts of its kind.
+    """
+
+    kind: Kind
+    target: str
+    plant: PlantKey
+    state: State | None
+    certainty: float
+    start: int
+    end: int
+    spans: tuple[TimeSpan, ...] = ()
+    onset: int = -1
+    of_rest: bool = False
+
+
+class SaidMeasure(NamedTuple):
+    """A measure with its place in the cleaned text."""
+
+    told: ToldMeasure
+    plant: PlantKey
+    start: int
+    end: int
+
+
+@dataclass(slots=True)
+class Gathered:
+    """Everything a letter says, in its order, and the stretches of which nothing was understood."""
+
+    main: PlantKey = PlantKey()
+    said: list[Said] = field(default_factory=list)
+    measures: list[SaidMeasure] = field(default_factory=list)
+    not_understood: list[tuple[int, int]] = field(default_factory=list)
+    spans: list[TimeSpan] = field(default_factory=list)
+
+
+def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> Gathered:
+    """Read the sentences of a letter. Seasons are those of the southern half of the earth if ``south``."""
+    follower, topic, memory = PlantFollower(lexicon.plants, lexicon.scopes.joiners), Topic(), {}
+    found = Gathered()
+    for sentence in sentences_of(clean.text, lexicon.dotted):
+        view = view_of(sentence, lexicon, memory)
+        spans = times_in(view, lexicon.times, date, south)
+        plants = follower.follow(view)
+        matches = matches_in(view, lexicon, topic)
+        marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
+        reading = _Reading(view, lexicon, plants, spans, marks)
+        found.said += [reading.said(match) for match in matches if not (
+            sentence.question and match.phrase.kind in (Kind.HEALTH, Kind.DENIAL))]
+        told = measures_in(view, lexicon.measures, lexicon.times)
+        found.measures += [SaidMeasure(one, plants[one.start], sentence.starts[one.start],
+                                       sentence.ends[one.end - 1]) for one in told]
+        found.spans += spans
+        found.not_understood += _not_understood(view, matches, told, spans, lexicon)
+        topic = next_topic(view, lexicon, topic)
+    found.main = follower.main
+    return found
+
+
+def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
+    """A clause that is dated long ago tells nothing of now."""
+    marks = []
+    for span in spans:
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days:
+            same = [at for at, clause in enumerate(view.clauses) if clause == view.clauses[span.start]]
+            marks.append(Mark(Effect.PAST, same[0], same[-1] + 1, span.start, span.end, 1.0))
+    return marks
+
+
+@dataclass(slots=True)
+class _Reading:
+    view: View
+    lexicon: Lexicon
+    plants: Sequence[PlantKey]
+    spans: Sequence[TimeSpan]
+    marks: Sequence[Mark]
+
+    def said(self, match: Match) -> Said:
+        """What a match says."""
+        view, phrase = self.view, match.phrase
+        undated = phrase.kind in (Kind.EVENT, Kind.REGION)
+        marks = [mark for mark in self.marks if mark.effect is not Effect.PAST] if undated else self.marks
+        verdict = judged(match, view, marks, self.lexicon.scopes)
+        plant = self.plants[match.core[0]]
+        if phrase.target in self.lexicon.plants.bench:
+            plant = PlantKey(plant.group)
+        start, end = self._stretch(match)
+        return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
+                    view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match))
+
+    def _stretch(self, match: Match) -> tuple[int, int]:
+        """The words of the match, widened to the comma or clause on either side."""
+        view = self.view
+        first, last = min(match.places), max(match.places)
+        while first and view.clauses[first - 1] == view.clauses[first] and view.sentence.gaps[first] < COMMA:
+            first -= 1
+        count = len(view.words)
+        while last + 1 < count and view.clauses[last + 1] == view.clauses[last] and view.sentence.gaps[last + 1] < COMMA:
+            last += 1
+        return first, last
+
+    def _near(self, match: Match) -> tuple[TimeSpan, ...]:
+        view, at = self.view, match.core[0]
+        return tuple(sorted(self.spans, key=lambda span: abs(view.costs[span.start] - view.costs[at])))
+
+    def _onset(self, match: Match) -> int:
+        """Days since it began, if its clause tells a time and a word of beginning."""
+        view, clause = self.view, self.view.clauses[match.core[0]]
+        stems = {view.stems[at] for at in range(len(view.words)) if view.clauses[at] == clause}
+        if self.lexicon.times.onset.isdisjoint(stems):
+            return -1
+        return max((span.days for span in self.spans if view.clauses[span.start] == clause), default=-1)
+
+    def _of_rest(self, match: Match) -> bool:
+        """Whether "the other leaves" or "the rest" is meant."""
+        view = self.view
+        first = min(match.places)
+        others = self.lexicon.speech.health.others
+        return any(view.words[at] in others for at in range(max(0, first - 2), max(match.places)))
+
+
+def _not_understood(view: View, matches: Sequence[Match], told: Sequence[ToldMeasure], spans: Sequence[TimeSpan],
+                    lexicon: Lexicon) -> list[tuple[int, int]]:
+    """The stretches between hard breaks that have words of weight, none of which was used."""
+    used = {at for match in matches for at in match.places}
+    used.update(at for one in (*told, *spans) for at in range(one.start, one.end))
+    stretches: dict[int, list[int]] = {}
+    for at, half in enumerate(view.halves):
+        stretches.setdefault(half, []).append(at)
+    left = []
+    for places in stretches.values():
+        weighty = [at for at in places if view.words[at].isalpha() and view.words[at] not in lexicon.idle]
+        if len(weighty) >= _FEWEST_CONTENT_WORDS and used.isdisjoint(places):
+            left.append((view.sentence.starts[places[0]], view.sentence.ends[places[-1]]))
+    return left

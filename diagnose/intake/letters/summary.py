@@ -1,0 +1,119 @@
+"""Brings what was gathered from a letter into a case: one state a sign, one value a fact of the plant."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from diagnose.intake.letters.clean import CleanText
+from diagnose.intake.letters.context import context_of
+from diagnose.intake.letters.happenings import events_of
+from diagnose.intake.letters.health import denied_signs
+from diagnose.intake.letters.phrases import Kind
+from diagnose.intake.letters.plants import PlantKey
+from diagnose.intake.letters.sentences import Gathered, Said
+from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
+from diagnose.model.speech import Vocabulary
+
+__all__ = ["quote_of", "summed_up"]
+
+_MEASURE_CERTAINTY = 0.6
+_LONGEST_QUOTE = 160
+_MOST_QUOTES = 25
+_LONGEST_ONSET_DAYS = 400
+_STRENGTH = {State.PRESENT: 3, State.ABSENT: 2, State.UNSURE: 1}
+
+
+def quote_of(clean: CleanText, start: int, end: int) -> str:
+    """The words of a stretch, blanks folded, cut to a readable length."""
+    text = " ".join(clean.text[start:end].split())
+    return text if len(text) <= _LONGEST_QUOTE else text[: _LONGEST_QUOTE - 1].rstrip() + "…"
+
+
+def summed_up(found: Gathered, clean: CleanText, vocabulary: Vocabulary, date: dt.date, given: PlantContext) -> Case:
+    """The case that a letter tells."""
+    main = _main_plant(found)
+    own = [one for one in found.said if _is_own(one.plant, main, found.main)]
+    plant, notes = context_of(own, main.group, vocabulary.speech, given)
+    signs = _signs(own, clean, vocabulary)
+    left = [quote_of(clean, start, end) for start, end in found.not_understood]
+    if len(left) > _MOST_QUOTES:
+        notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
+    return Case(date=date, plant=plant, signs=signs, measures=_measures(found, clean, main),
+                events=events_of(own, clean, vocabulary.speech), habits=_habits(own, clean),
+                other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
+                onset_days_ago=_onset(own), notes=notes)
+
+
+def _main_plant(found: Gathered) -> PlantKey:
+    """The plant asked about: the one with the most signs, the first named where several have as many."""
+    counts = Counter(found.main if not one.plant.group else one.plant for one in found.said
+                     if one.kind is Kind.SIGN and one.state is State.PRESENT and not one.plant.beside)
+    most = max(counts.values(), default=0)
+    if not most or counts[found.main] == most:
+        return found.main
+    return next(key for key in counts if counts[key] == most)
+
+
+def _is_own(plant: PlantKey, main: PlantKey, first: PlantKey) -> bool:
+    return plant == main or (not plant.group and not plant.beside and main == first)
+
+
+def _signs(own: Sequence[Said], clean: CleanText, vocabulary: Vocabulary) -> tuple[SeenSign, ...]:
+    best: dict[str, Said] = {}
+    told = [one for one in own if one.kind is Kind.SIGN and one.state is not None]
+    for one in (*told, *denied_signs(own, vocabulary)):
+        old = best.get(one.target)
+        if old is None or _rank(one) > _rank(old):
+            best[one.target] = one
+    return tuple(_seen(one, clean) for one in sorted(best.values(), key=lambda one: (one.start, one.target)))
+
+
+def _rank(one: Said) -> tuple[int, float]:
+    return _STRENGTH[one.state] if one.state else 0, one.certainty
+
+
+def _seen(one: Said, clean: CleanText) -> SeenSign:
+    start, end = clean.original(one.start, one.end)
+    return SeenSign(one.target, one.state or State.UNSURE, Origin.LETTER, quote_of(clean, one.start, one.end), start, end,
+                    round(one.certainty, 3))
+
+
+def _habits(own: Iterable[Said], clean: CleanText) -> tuple[Habit, ...]:
+    best: dict[str, Habit] = {}
+    for one in own:
+        if one.kind is not Kind.HABIT or one.state is None:
+            continue
+        certainty = round(one.certainty * (0.5 if one.state is State.UNSURE else 1.0), 3)
+        habit = Habit(one.target, Origin.LETTER, one.state is not State.ABSENT, certainty,
+                      quote_of(clean, one.start, one.end))
+        old = best.get(one.target)
+        if old is None or (habit.holds, habit.certainty) > (old.holds, old.certainty):
+            best[one.target] = habit
+    return tuple(best.values())
+
+
+def _measures(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[Measure, ...]:
+    told: dict[tuple[str, float], Measure] = {}
+    for one in found.measures:
+        if _is_own(one.plant, main, found.main):
+            told.setdefault((one.told.measure, one.told.value), Measure(
+                one.told.measure, one.told.value, one.told.unit, Origin.LETTER, certainty=_MEASURE_CERTAINTY,
+                quote=quote_of(clean, one.start, one.end), guess=one.told.guess))
+    return tuple(told.values())
+
+
+def _other_plants(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[OtherPlant, ...]:
+    signs: dict[PlantKey, list[Said]] = {}
+    for one in found.said:
+        if one.kind is Kind.SIGN and one.state is State.PRESENT and not _is_own(one.plant, main, found.main):
+            signs.setdefault(one.plant, []).append(one)
+    return tuple(OtherPlant(key.group, tuple(dict.fromkeys(one.target for one in said)),
+                            quote_of(clean, said[0].start, said[0].end)) for key, said in signs.items())
+
+
+def _onset(own: Iterable[Said]) -> int | None:
+    days = [one.onset for one in own if one.kind is Kind.SIGN and one.state is State.PRESENT
+            and 0 <= one.onset <= _LONGEST_ONSET_DAYS]
+    return max(days, default=None)

@@ -1,0 +1,62 @@
+"""The words of knowledge/speech/times.yaml as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from diagnose.intake.letters.stems import stem
+from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.model.speech import TimeWords
+
+__all__ = ["NamedTime", "TimeTable", "time_table"]
+
+
+@dataclass(frozen=True, slots=True)
+class NamedTime:
+    """A time by name: days before the date (``days`` >= 0), else a day of the year, else a season's first month."""
+
+    days: int = -1
+    month: int = 0
+    day: int = 0
+    season: bool = False
+    unsure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TimeTable:
+    """Numbers, units in days, and named times, by stem."""
+
+    numbers: Mapping[str, float]
+    units: Mapping[str, float]
+    between: Trie[bool]
+    pairs: frozenset[tuple[str, str]]
+    and_half: Trie[bool]
+    rate_words: frozenset[str]
+    fuzzy: frozenset[str]
+    ago: frozenset[str]
+    last: frozenset[str]
+    since: frozenset[str]
+    dated: frozenset[str]
+    names: Trie[NamedTime]
+    onset: frozenset[str]
+    old_days: int
+
+
+def time_table(words: TimeWords) -> TimeTable:
+    """Tables for the words of time."""
+    names = [(word, NamedTime(days=row.days)) for row in words.days for word in row.words]
+    names += [(name, NamedTime(month=month, day=15, unsure=name in words.unsure_months)) for name, month in words.months]
+    names += [(word, NamedTime(month=row.month, day=row.day)) for row in words.feasts for word in row.words]
+    names += [(word, NamedTime(month=row.month, season=True, unsure=word in words.unsure_seasons))
+              for row in words.seasons for word in row.words]
+    units = {stem(name): days for name, days in words.units}
+    return TimeTable(dict(words.numbers), units, _same(words.between), frozenset(words.pairs),
+                     _same(words.and_half), frozenset(words.rate_words),
+                     frozenset(words.fuzzy), frozenset(words.ago), frozenset(words.last),
+                     frozenset(words.since), frozenset(words.dated), trie_of(names),
+                     frozenset(stem(word) for word in words.onset), words.old_days)
+
+
+def _same(words: tuple[str, ...]) -> Trie[bool]:
+    return trie_of(((word, True) for word in words), lambda word: word)

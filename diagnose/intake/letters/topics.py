@@ -1,0 +1,26 @@
+"""What a sentence leaves for the next one to speak of: "The lower leaves are yellow. They feel soft." """
+
+from __future__ import annotations
+
+from diagnose.intake.letters.lexicon import Lexicon
+from diagnose.intake.letters.matching import Topic
+from diagnose.intake.letters.view import View
+
+__all__ = ["next_topic"]
+
+_MOST_SENTENCES = 3
+
+
+def next_topic(view: View, lexicon: Lexicon, topic: Topic) -> Topic:
+    """The topic after a sentence: the parts and things it named, else those of before for a few sentences more."""
+    parts = frozenset(item for at in view.heads for item in _items(view, at))
+    things = frozenset(item for at in range(len(view.words)) if view.has_concept(at, lexicon.parts.things)
+                       for item in _items(view, at))
+    if not parts and not things:
+        return Topic(topic.parts, topic.things, topic.age + 1) if topic.age < _MOST_SENTENCES else Topic()
+    return Topic(parts or topic.parts, things or (topic.things if not parts else frozenset()), 0)
+
+
+def _items(view: View, at: int) -> tuple[int, ...]:
+    sense = view.senses[at]
+    return sense.items if sense else ()

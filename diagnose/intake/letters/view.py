@@ -1,0 +1,160 @@
+"""A sentence with the senses of its words looked up, and cut into clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from diagnose.intake.letters.lexicon import Lexicon
+from diagnose.intake.letters.slips import corrected
+from diagnose.intake.letters.stems import stem
+from diagnose.intake.letters.tokens import CLAUSE, COMMA, Sentence
+from diagnose.intake.letters.tries import Trie, longest
+from diagnose.intake.letters.words import Sense
+
+__all__ = ["View", "view_of"]
+
+_COMMA_COST, _CLAUSE_COST = 1, 4
+_COMPOSED_REACH = 3
+
+
+@dataclass(slots=True)
+class View:
+    """A sentence as it is read. Lists run over its words.
+
+    ``costs`` grow along the sentence, faster across commas and clauses; ``clauses`` and ``halves`` number the clauses
+    and the wider stretches between hard breaks; ``unit_ends`` say where the unit that begins at a word ends,
+    ``literal_ends`` where the longest quoted run does.
+    """
+
+    sentence: Sentence
+    words: list[str]
+    stems: list[str]
+    senses: list[Sense | None]
+    unit_ends: list[int]
+    where: dict[int, list[int]]
+    clauses: list[int]
+    halves: list[int]
+    costs: list[int]
+    heads: list[int] = field(default_factory=list)
+    corrected: set[int] = field(default_factory=set)
+    literal_ends: dict[int, int] = field(default_factory=dict)
+
+    def covered(self, places: Iterable[int]) -> frozenset[int]:
+        """The places with all words of the units and quoted runs that begin at them."""
+        return frozenset(at for place in places
+                         for at in range(place, max(self.unit_ends[place], self.literal_ends.get(place, 0))))
+
+    def has_concept(self, at: int, concepts: frozenset[str]) -> bool:
+        """Whether the word stands for one of the concepts."""
+        sense = self.senses[at]
+        return sense is not None and not concepts.isdisjoint(sense.concepts)
+
+
+def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> View:
+    """Look up every word of a sentence. ``memory`` keeps corrected slips within one letter."""
+    words, slips = _spelled(sentence.words, lexicon, memory)
+    stems = [stem(lexicon.base.get(word, word)) for word in words]
+    clauses, halves, costs = _clauses(words, sentence.gaps, lexicon)
+    count = len(words)
+    view = View(sentence, words, stems, [None] * count, list(range(1, count + 1)), {}, clauses, halves, costs, [], slips)
+    _look_up(view, lexicon)
+    _compose(view, lexicon)
+    heads = lexicon.parts.heads
+    view.heads = [at for at in range(count) if view.has_concept(at, heads)]
+    return view
+
+
+def _spelled(words: list[str], lexicon: Lexicon, memory: dict[str, str]) -> tuple[list[str], set[int]]:
+    slips: set[int] = set()
+    known, least = lexicon.known, lexicon.slips.fewest_letters
+    spelled = words
+    for at, word in enumerate(words):
+        if len(word) < least or word in known or stem(word) in known:
+            continue
+        meant = corrected(word, lexicon.slips, memory)
+        if meant != word:
+            spelled = words.copy() if spelled is words else spelled
+            spelled[at] = meant
+            slips.add(at)
+    return spelled, slips
+
+
+def _clauses(words: list[str], gaps: list[int], lexicon: Lexicon) -> tuple[list[int], list[int], list[int]]:
+    clauses, halves, costs = [], [], []
+    clause = half = cost = 0
+    breaks, starters = lexicon.scopes.breaks, lexicon.scopes.starters
+    for at, word in enumerate(words):
+        gap = gaps[at]
+        if at and (gap >= CLAUSE or word in breaks):
+            clause, half, cost = clause + 1, half + 1, cost + _CLAUSE_COST
+        elif at and gap >= COMMA:
+            cost += _COMMA_COST
+            if word in starters:
+                clause, cost = clause + 1, cost + _COMMA_COST
+        cost += 1
+        clauses.append(clause)
+        halves.append(half)
+        costs.append(cost)
+    return clauses, halves, costs
+
+
+def _look_up(view: View, lexicon: Lexicon) -> None:
+    senses = lexicon.senses
+    units, exact, stems = senses.units, senses.exact, senses.stems
+    at, count = 0, len(view.words)
+    while at < count:
+        word, base = view.words[at], view.stems[at]
+        sense, end = None, at + 1
+        unit = longest(units, view.stems, at) if base in units else None
+        if unit and not any(view.sentence.gaps[at + 1 : unit.end]):
+            sense, end = unit.value, unit.end
+        else:
+            sense = exact.get(word) or stems.get(base)
+        if sense is not None:
+            view.unit_ends[at] = end
+            _put(view, at, sense)
+        at = end
+    for at, word in enumerate(view.words):
+        if word in senses.literals:
+            _put_literals(view, at, senses.literals)
+        if word in senses.single or view.stems[at] in senses.single:
+            _put_beside(view, at, (senses.single.get(word) or senses.single[view.stems[at]]).items)
+
+
+def _put(view: View, at: int, sense: Sense) -> None:
+    view.senses[at] = sense
+    for item in sense.items:
+        view.where.setdefault(item, []).append(at)
+
+
+def _put_literals(view: View, at: int, literals: Trie[Sense]) -> None:
+    """Quoted runs of words stand beside what their words mean."""
+    for rest, sense in literals[view.words[at]]:
+        if tuple(view.words[at + 1 : at + 1 + len(rest)]) == rest:
+            _put_beside(view, at, sense.items)
+            view.literal_ends[at] = max(view.literal_ends.get(at, 0), at + 1 + len(rest))
+
+
+def _put_beside(view: View, at: int, items: tuple[int, ...]) -> None:
+    for item in items:
+        places = view.where.setdefault(item, [])
+        if at not in places:
+            places.append(at)
+
+
+def _compose(view: View, lexicon: Lexicon) -> None:
+    """A head with a modifier near by stands for the composed concept too ("the newest two leaves": a new leaf)."""
+    for head, modifier, sense in lexicon.parts.composed:
+        if head not in view.where or modifier not in view.where:
+            continue
+        for at in view.where[head]:
+            if any(_joined(view, at, other) for other in view.where[modifier]):
+                old = view.senses[at] or sense
+                _put_beside(view, at, sense.items)
+                view.senses[at] = Sense(tuple({*old.items, *sense.items}), old.concepts | sense.concepts)
+
+
+def _joined(view: View, head: int, modifier: int) -> bool:
+    low, high = min(head, modifier), max(head, modifier)
+    return 0 < high - low <= _COMPOSED_REACH and not any(view.sentence.gaps[low + 1 : high + 1])

@@ -1,0 +1,171 @@
+"""The care log ``care.csv``: one row an action. Every bad row is a problem with its line; all are reported at once."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import re
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
+from diagnose.intake.records.terms import ACTIONS, STAGES, UNITS, WETTING
+from diagnose.problems import InputError, Problem, Where, nearest
+
+__all__ = ["ALL_PLANTS", "CareRow", "iso_date", "read_care"]
+
+ALL_PLANTS = "*"
+COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
+NEEDED = ("date", "plant", "action")
+
+
+@dataclass(frozen=True, slots=True)
+class CareRow:
+    """One action: when, on which line, for which plant (``*`` for all), how much, and the detail as typed.
+
+    ``doses`` are that of amount and unit first, then, where the roots were wetted, those of the detail.
+    """
+
+    date: dt.date
+    line: int
+    plant: str
+    action: str
+    doses: tuple[Dose, ...] = ()
+    detail: str = ""
+
+
+def iso_date(text: str) -> dt.date | None:
+    """The day of a date such as 2026-03-02, a clock time after it passed over; None if it is no such date."""
+    found = re.fullmatch(r"\s*(\d{4}-\d{2}-\d{2})(?:[T ]\s*\d{1,2}:\d{2}(?::\d{2})?)?\s*", text)
+    try:
+        return dt.date.fromisoformat(found[1]) if found else None
+    except ValueError:
+        return None
+
+
+def read_care(
+    path: Path, shown: str, plants: Collection[str], until: dt.date
+) -> tuple[tuple[CareRow, ...], list[Problem]]:
+    """The rows up to and with ``until``, oldest first, and the problems of the others; later rows are not looked at.
+
+    Raises InputError where the file cannot be read at all or has no usable header.
+    """
+    rows: list[CareRow] = []
+    problems: list[Problem] = []
+    reader = _Rows(shown, plants)
+    for line, cells in _table(_text(path, shown), shown):
+        day = iso_date(cells["date"])
+        if any("\n" in cell for cell in cells.values()):
+            words = "A quotation mark opened here is not closed on its line."
+            problems.append(Problem(Where(shown, line), "open-quote", words, "Close it, or leave it out."))
+        elif day is None:
+            words = f'"{cells["date"]}" is not a date.'
+            problems.append(Problem(Where(shown, line), "not-a-date", words, "Write it as 2026-03-02."))
+        elif day <= until:
+            found = reader.read(day, line, cells)
+            problems += [found] if isinstance(found, Problem) else []
+            rows += [found] if isinstance(found, CareRow) else []
+    return tuple(sorted(rows, key=lambda row: (row.date, row.line))), problems
+
+
+def _text(path: Path, shown: str) -> str:
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        raise InputError.one(Where(shown), "cannot-be-read", f"This file cannot be read: {error.strerror}.") from error
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return raw.decode("utf-16", errors="replace")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return raw.decode("cp1252", errors="replace")
+
+
+def _table(text: str, shown: str) -> list[tuple[int, dict[str, str]]]:
+    """Rows as cells by column name with the line each starts on; blank lines are passed over."""
+    plain = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n")
+    delimiter = max(",;\t", key=plain.lstrip().split("\n", 1)[0].count)
+    reader = csv.reader(io.StringIO(plain, newline=""), delimiter=delimiter)
+    header: list[str] = []
+    rows: list[tuple[int, dict[str, str]]] = []
+    line = 1
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                if header:
+                    rows.append((line, _by_name(header, cells)))
+                else:
+                    header = _header(cells, Where(shown, line))
+            line = reader.line_num + 1
+    except csv.Error as error:
+        raise InputError.one(Where(shown, line), "not-csv", f"This line cannot be split into cells: {error}.") from None
+    return rows
+
+
+def _header(cells: list[str], where: Where) -> list[str]:
+    names = [cell.strip().casefold() for cell in cells]
+    missing = [name for name in NEEDED if name not in names]
+    strange = [name for name in names if name and name not in COLUMNS]
+    if missing:
+        hint = " ".join(nearest(name, COLUMNS) for name in strange[:1]) or f"Expected: {','.join(COLUMNS)}."
+        words = f"The header lacks {', '.join(missing)}."
+        raise InputError.one(where, "care-header", words, hint)
+    return names
+
+
+def _by_name(header: list[str], cells: list[str]) -> dict[str, str]:
+    """Cells by column; cells past the last column belong to a detail typed with commas."""
+    row = dict.fromkeys(COLUMNS, "") | dict(zip(header, (cell.strip() for cell in cells), strict=False))
+    if len(cells) > len(header) and header[-1] == "detail":
+        row["detail"] = ",".join(cells[len(header) - 1:]).strip()
+    return row
+
+
+class _Rows:
+    """Turns cells into rows, or says what is wrong with them."""
+
+    def __init__(self, shown: str, plants: Collection[str]) -> None:
+        self.shown = shown
+        self.plants = plants
+
+    def read(self, day: dt.date, line: int, cells: Mapping[str, str]) -> CareRow | Problem:
+        """A row, or its first mistake."""
+        where = Where(self.shown, line)
+        plant, action, detail = cells["plant"], cells["action"].casefold(), cells["detail"]
+        if plant != ALL_PLANTS and plant not in self.plants:
+            hint = nearest(plant, self.plants) or "Add it to bench.yaml, or write * for every plant."
+            return Problem(where, "unknown-plant", f'"{plant}" is not a plant of bench.yaml.', hint)
+        if action not in ACTIONS:
+            return Problem(where, "unknown-action", f'"{action}" is not an action.', nearest(action, ACTIONS, 20))
+        if action == "stage" and detail not in STAGES:
+            return Problem(where, "unknown-stage", f'"{detail}" is not a stage.', nearest(detail, STAGES))
+        if action == "seen" and not detail:
+            return Problem(where, "nothing-seen", "This row does not say what was seen.", "Write it under detail.")
+        dose = _dose(cells["amount"], cells["unit"], where)
+        if isinstance(dose, Problem):
+            return dose
+        doses = (*([dose] if dose else []), *(doses_in(detail) if action in WETTING else ()))
+        return _out_of_range(doses, where) or CareRow(day, line, plant, action, doses, detail)
+
+
+def _dose(amount: str, unit: str, where: Where) -> Dose | Problem | None:
+    if not amount:
+        return None
+    number = number_in(amount)
+    if number is None:
+        return Problem(where, "not-a-number", f'The amount "{amount}" is not a number.', "Write 150 or 0.5.")
+    if not unit:
+        return Problem(where, "no-unit", f'The amount "{amount}" has no unit.', f"Known: {', '.join(UNITS)}.")
+    return known_unit(number, unit) or Problem(
+        where, "unknown-unit", f'"{unit}" is not a unit of the care log.', nearest(unit, UNITS))
+
+
+def _out_of_range(doses: tuple[Dose, ...], where: Where) -> Problem | None:
+    for dose in doses:
+        low, high = UNITS[dose.unit]
+        if not low <= dose.amount <= high:
+            words = f"{dose.amount:g} {dose.unit} cannot be right."
+            return Problem(where, "out-of-range", words, f"Expected {low:g} to {high:g} {dose.unit}.")
+    return None

@@ -1,0 +1,89 @@
+"""Day-first or month-first: settled by the dates themselves or by the spacing of the readings, else asked for."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import PurePath
+from typing import Final
+
+import polars as pl
+
+from diagnose.intake.records.stamps import AMBIGUOUS, read_clocks
+from diagnose.intake.records.terms import DATE_ORDERS
+from diagnose.problems import InputError, Where
+
+__all__ = ["date_order"]
+
+DAY_FIRST, MONTH_FIRST = DATE_ORDERS
+LONGEST_STEP_S: Final = 6 * 3600  # readings this close show which days are neighbours
+SAMPLE: Final = 2000
+FIRST_CELLS: Final = 50
+
+
+def date_order(cells: pl.Series, stated: str, shown: str, lines: pl.Series) -> tuple[str, str]:
+    """The order of day and month in dates of two small numbers, and a note where it was inferred.
+
+    ``stated`` is what the grower said, or empty. Raises InputError where the dates contradict it, where both orders
+    occur, or where nothing settles it and the readings would fall on other days.
+    """
+    if not any(AMBIGUOUS.match(cell) for cell in cells.drop_nulls().head(FIRST_CELLS)):
+        return stated or DAY_FIRST, ""
+    parts = _parts(cells, lines)
+    first, second = pl.col("first") > 12, pl.col("second") > 12
+    proof = {DAY_FIRST: parts.filter(first & ~second), MONTH_FIRST: parts.filter(second & ~first)}
+    for order, against in ((DAY_FIRST, MONTH_FIRST), (MONTH_FIRST, DAY_FIRST)):
+        if proof[against].height and (stated == order or proof[order].height):
+            raise _contradiction(proof[against], against, stated, shown)
+    proved = next((order for order in DATE_ORDERS if proof[order].height), "")
+    if stated or proved or parts.filter(pl.col("first") != pl.col("second")).is_empty():
+        return stated or proved or DAY_FIRST, ""
+    if parts["sign"][0] == ".":
+        return DAY_FIRST, "dates with dots were read day-first"
+    spaced = _by_spacing(cells)
+    if spaced:
+        return spaced, f"dates were read {spaced}, the only order in which the readings follow day upon day"
+    raise _undecided(parts, shown)
+
+
+def _parts(cells: pl.Series, lines: pl.Series) -> pl.DataFrame:
+    """Both numbers of each date, from a sample of the rows; from all of them where the sample settles nothing."""
+    for step in sorted({max(1, cells.len() // SAMPLE), 1}, reverse=True):
+        rows = pl.DataFrame({"cell": cells, "line": lines}).gather_every(step)
+        groups = pl.col("cell").str.extract_groups(AMBIGUOUS.pattern).struct.rename_fields(["first", "sign", "second"])
+        parts = rows.select("line", "cell", groups.alias("part")).unnest("part").drop_nulls("first")
+        found = parts.with_columns(pl.col("first", "second").cast(pl.Int32))
+        if found.filter((pl.col("first") > 12) | (pl.col("second") > 12)).height:
+            return found
+    return found
+
+
+def _by_spacing(cells: pl.Series) -> str:
+    """The one order under which readings a few hours apart lead from one day into the next; else empty text."""
+    crossings = {}
+    for order in DATE_ORDERS:
+        clock = read_clocks(cells, order)["clock_s"].drop_nulls().unique().sort()
+        steps = pl.DataFrame({"clock": clock, "step": clock.diff()})
+        near = steps.filter((pl.col("step") <= LONGEST_STEP_S) & (pl.col("clock") % 86_400 < pl.col("step")))
+        crossings[order] = near.height
+    proved = [order for order in DATE_ORDERS if crossings[order]]
+    return proved[0] if len(proved) == 1 else ""
+
+
+def _contradiction(proof: pl.DataFrame, order: str, stated: str, shown: str) -> InputError:
+    row = proof.row(0, named=True)
+    words = f'"{row["cell"]}" can only be read {order}'
+    words += f", not {stated}." if stated else ", but other dates of this file only the other way round."
+    hint = "Correct the date order." if stated else "Were two exports joined? Put them into one form."
+    return InputError.one(Where(shown, row["line"]), "date-order", words, hint)
+
+
+def _undecided(parts: pl.DataFrame, shown: str) -> InputError:
+    row = parts.filter(pl.col("first") != pl.col("second")).row(0, named=True)
+    readings = []
+    for day, month in ((row["first"], row["second"]), (row["second"], row["first"])):
+        readings.append(f"{day} {dt.date(2000, month, 1):%B}")
+    place = PurePath(shown).stem
+    words = f'"{row["cell"]}" can be {readings[0]} or {readings[1]}, and nothing in this file settles it.'
+    line = f"climate: {{{place}: {{date_order: day-first}}}}"
+    hint = f"Say --date-order day-first or month-first, or write in bench.yaml, for example, {line}"
+    return InputError.one(Where(shown, row["line"]), "date-order", words, hint)

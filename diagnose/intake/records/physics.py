@@ -1,0 +1,98 @@
+"""Formulas of air, light and feed, each with its source. Pure functions; units are in the names.
+
+Those typed with ``N`` take a number or a polars expression, so that a formula is written once.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final, TypeVar
+
+if TYPE_CHECKING:
+    import polars as pl
+
+__all__ = [
+    "LUX_PER_FOOT_CANDLE", "LUX_PER_UMOL", "MOL_PER_UMOL", "PPM_PER_MS_CM", "dew_point_c", "dew_point_from_log_c",
+    "ec_ms_cm_from_ppm", "fahrenheit_to_celsius", "feed_ppm_n", "light_integral_mol", "ppm_from_ec_ms_cm",
+    "saturation_vapour_pressure_kpa", "vapour_pressure_deficit_kpa",
+]
+
+N = TypeVar("N", float, "pl.Expr", "pl.Series")
+
+LUX_PER_FOOT_CANDLE: Final = 1 / 0.3048**2  # one lumen a square foot in lumens a square metre, exact
+# Lux for one umol/m2/s of light at 400-700 nm, by source: Photometric, radiometric and quantum light units of measure
+# (HortScience, 1983). The white LED is a middle value from memory; published ones spread by 15 %.
+LUX_PER_UMOL: Final[dict[str, float]] = {
+    "sunlight": 54.0, "white_led": 70.0, "fluorescent": 74.0, "high_pressure_sodium": 82.0, "metal_halide": 71.0,
+    "incandescent": 50.0,
+}
+MOL_PER_UMOL: Final = 1e-6
+# Scales of meters that print ppm: sodium chloride, the "442" mixture in two roundings.
+PPM_PER_MS_CM: Final = (500, 640, 700)
+
+
+def fahrenheit_to_celsius(temperature_f: N) -> N:
+    """Degrees Celsius of a temperature (not of a difference) in degrees Fahrenheit."""
+    return (temperature_f - 32) / 1.8
+
+
+def saturation_vapour_pressure_kpa(temperature_c: N) -> N:
+    """Vapour pressure of saturated air over water, kPa; good to 0.12 % from 0 to 45 C.
+
+    Source: Crop evapotranspiration (FAO Irrigation and Drainage Paper 56), equation 11.
+    """
+    power: N = math.e ** (17.27 * temperature_c / (temperature_c + 237.3))
+    return 0.6108 * power
+
+
+def vapour_pressure_deficit_kpa(temperature_c: N, humidity_pct: N, leaf_c: N | None = None) -> N:
+    """How much more vapour the air could hold, kPa; against the leaf's own saturation if its temperature is given.
+
+    The deficit of the air is never negative for a humidity of 0 to 100 %; that of a leaf colder than the dew point is.
+    Source: FAO Irrigation and Drainage Paper 56, chapter 3.
+    """
+    held = saturation_vapour_pressure_kpa(temperature_c) * (humidity_pct / 100)
+    return saturation_vapour_pressure_kpa(temperature_c if leaf_c is None else leaf_c) - held
+
+
+def dew_point_from_log_c(temperature_c: N, log_saturation: N) -> N:
+    """Dew point over water, C, from the natural logarithm of the relative humidity as a fraction.
+
+    Source: inverse Magnus form with the constants 17.625 and 243.04 C (Alduchov and Eskridge form of 1996).
+    """
+    term = log_saturation + 17.625 * temperature_c / (temperature_c + 243.04)
+    return 243.04 * term / (17.625 - term)
+
+
+def dew_point_c(temperature_c: float, humidity_pct: float) -> float:
+    """Dew point over water, C, for a relative humidity above 0 up to 100 %. Raises ValueError at 0 % and below."""
+    return dew_point_from_log_c(temperature_c, math.log(humidity_pct / 100))
+
+
+def light_integral_mol(lux_seconds: float, lux_per_umol: float) -> float:
+    """Light sum in mol/m2 from lux times seconds and the lux that one umol/m2/s of that source gives."""
+    return lux_seconds / lux_per_umol * MOL_PER_UMOL
+
+
+def feed_ppm_n(grams_per_litre: float, label_nitrogen_pct: float) -> float:
+    """Nitrogen in mg/l (ppm N) of a feed dissolved at a rate, from the first figure of its label.
+
+    One gram in a litre is 1000 ppm of the whole, hence ten times the per cent. Source: common practice.
+    """
+    return grams_per_litre * label_nitrogen_pct * 10
+
+
+def ppm_from_ec_ms_cm(ec_ms_cm: float, scale: int) -> float:
+    """What a meter of that scale (500, 640 or 700 ppm for 1 mS/cm) prints as ppm. Raises ValueError for others."""
+    return ec_ms_cm * _known_scale(scale)
+
+
+def ec_ms_cm_from_ppm(ppm: float, scale: int) -> float:
+    """Conductivity in mS/cm behind a meter's ppm of that scale; without the scale it cannot be told (40 % span)."""
+    return ppm / _known_scale(scale)
+
+
+def _known_scale(scale: int) -> int:
+    if scale not in PPM_PER_MS_CM:
+        raise ValueError(f"a meter's scale is one of {PPM_PER_MS_CM}, not {scale}")
+    return scale

@@ -1,0 +1,72 @@
+"""The readings of an export as columns of text, each row with its line number."""
+
+from __future__ import annotations
+
+import csv
+
+import polars as pl
+
+from diagnose.intake.records.dialect import Export
+from diagnose.intake.records.lines import in_lines
+from diagnose.problems import InputError, Where
+
+__all__ = ["raw_table"]
+
+ROLES = ("time", "date", "temperature", "humidity", "light", "dew")
+
+
+def raw_table(export: Export, shown: str) -> tuple[pl.DataFrame, list[str]]:
+    """Columns of text by role, with ``line``; blank lines are left out, and lines that cannot be split are noted.
+
+    Raises InputError where the file cannot be split into cells at all.
+    """
+    notes = []
+    if export.cut_line:
+        notes.append(f"line {export.cut_line}: the last line breaks off; left out")
+    if export.heading.passed_over:
+        names = ", ".join(f'"{name}"' for name in export.heading.passed_over)
+        notes.append(f"columns not used, for another of the kind was taken: {names}")
+    body = memoryview(export.text)[export.start: export.end]
+    try:
+        table = _parse(export, body)
+    except pl.exceptions.PolarsError:
+        mended, broken = _mended(export, bytes(body))
+        notes.append(f"{in_lines(broken)}: cannot be split into cells; left out")
+        table = _parse_mended(export, mended, shown)
+    blank = pl.all_horizontal(pl.col(role).is_null() for role in table.columns)
+    return table.with_row_index("line", export.header_line + 1).filter(~blank), notes
+
+
+def _parse(export: Export, body: bytes | memoryview) -> pl.DataFrame:
+    """Put a header of own names over the readings, so that every line may be shorter than the widest."""
+    names = [f"c{at}" for at in range(export.width)]
+    places = {getattr(export.heading, role): role for role in reversed(ROLES)}
+    columns = {f"c{at}": role for at, role in sorted(places.items(), key=lambda pair: str(pair[0])) if at is not None}
+    whole = b"".join((export.delimiter.join(names).encode(), b"\n", body))
+    table = pl.read_csv(whole, separator=export.delimiter, columns=[*columns], infer_schema=False)
+    return table.rename(columns)
+
+
+def _mended(export: Export, body: bytes) -> tuple[bytes, list[int]]:
+    """The readings with blanks for lines that have too many cells or stray quotation marks, and their numbers."""
+    lines = body.split(b"\n")
+    broken = []
+    for at, line in enumerate(lines):
+        if line.count(export.delimiter.encode()) < export.width and b'"' not in line:
+            continue
+        try:
+            cells = next(csv.reader([line.decode(errors="replace")], delimiter=export.delimiter, strict=True), [])
+        except csv.Error:
+            cells = [""] * (export.width + 1)
+        if len(cells) > export.width:
+            broken.append(export.header_line + 1 + at)
+            lines[at] = b""
+    return b"\n".join(lines), broken
+
+
+def _parse_mended(export: Export, body: bytes, shown: str) -> pl.DataFrame:
+    try:
+        return _parse(export, body)
+    except pl.exceptions.PolarsError:
+        words = "The lines of this file cannot be split into cells."
+        raise InputError.one(Where(shown), "not-csv", words, "Export it again as CSV.") from None

@@ -1,0 +1,53 @@
+"""Where a plant stood on which days, from its bench entry and the moves of its care log."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from diagnose.intake.records.care import CareRow
+from diagnose.intake.records.window import day_number
+
+__all__ = ["Stay", "stays", "vague_moves"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A place, empty text where it is not known, from a day number on (None: from the start)."""
+
+    place: str
+    first: int | None = None
+
+
+def stays(bench_place: str, rows: Iterable[CareRow], places: Collection[str]) -> tuple[Stay, ...]:
+    """The places in the order of time.
+
+    A move counts where its detail names places of the bench ("to balcony", "from balcony to east-window"). The bench
+    entry is the place before the first such move, unless a move led there: then it is that of today, and where the
+    plant came from is known only if the move says so.
+    """
+    moves = [(day_number(row.date), _route(row.detail, places)) for row in rows if row.action == "move"]
+    known = [(day, origin, goal) for day, (origin, goal) in moves if goal]
+    if not known:
+        return (Stay(bench_place),)
+    first_origin = known[0][1]
+    was_there = bench_place if bench_place not in {goal for _, _, goal in known} else ""
+    return (Stay(first_origin or was_there), *(Stay(goal, day) for day, _, goal in known))
+
+
+def vague_moves(rows: Iterable[CareRow], places: Collection[str]) -> list[CareRow]:
+    """The moves whose detail names no place of the bench to which the plant went."""
+    return [row for row in rows if row.action == "move" and not _route(row.detail, places)[1]]
+
+
+def _route(detail: str, places: Collection[str]) -> tuple[str, str]:
+    """Origin and goal named in a detail, empty text where not named."""
+    names = sorted(places, key=len, reverse=True)
+    if not names:
+        return "", ""
+    pattern = re.compile(rf"(\bfrom\s+(?:the\s+)?)?(?<![\w-])({'|'.join(map(re.escape, names))})(?![\w-])")
+    found = pattern.findall(detail)
+    origin = next((name for word, name in found if word), "")
+    goal = next((name for word, name in found if not word), "")
+    return origin, goal

@@ -1,0 +1,42 @@
+"""Windows of whole days, counted from 1970 so that climate and care speak of the same days."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+__all__ = ["Reading", "Window", "day_number"]
+
+_ZERO = dt.date(1970, 1, 1)
+
+
+def day_number(day: dt.date) -> int:
+    """Days since 1 January 1970."""
+    return (day - _ZERO).days
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Whole days from ``first`` to ``last``, both included, as day numbers."""
+
+    first: int
+    last: int
+
+    @property
+    def length(self) -> int:
+        """Number of days, at least one."""
+        return self.last - self.first + 1
+
+    @property
+    def middle(self) -> dt.date:
+        """The day in the middle."""
+        return _ZERO + dt.timedelta((self.first + self.last) // 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A value found for a window; ``coverage`` is the share of the window it rests on, ``guess`` what was assumed."""
+
+    value: float
+    coverage: float = 1.0
+    guess: str = ""

@@ -1,0 +1,1 @@
+"""Commands and screens: the only room that prints, asks or reads the clock."""

@@ -1,0 +1,31 @@
+"""The result object as JSON text."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from collections.abc import Hashable
+from functools import cache
+from typing import Any
+
+__all__ = ["as_json", "as_plain"]
+
+
+@cache
+def _names(kind: Any) -> tuple[tuple[str, str], ...]:
+    return tuple((field.name, field.name.rstrip("_")) for field in dataclasses.fields(kind))
+
+
+def as_plain(value: Any) -> Any:
+    """Frozen values as dictionaries and lists; a trailing underscore of a name falls away."""
+    if isinstance(value, (tuple, list)):
+        return [as_plain(item) for item in value]
+    if dataclasses.is_dataclass(value):
+        kind: Hashable = type(value)
+        return {shown: as_plain(getattr(value, name)) for name, shown in _names(kind)}
+    return value
+
+
+def as_json(value: Any, *, indent: int | None = None) -> str:
+    """Frozen values as JSON; numbers that are not finite are refused (ValueError)."""
+    return json.dumps(as_plain(value), ensure_ascii=False, indent=indent, allow_nan=False)

@@ -1,0 +1,147 @@
+"""The card: what it probably is, why, what to do and what not to do, on one screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.rule import Rule
+from rich.table import Table
+from rich.text import Text
+
+from diagnose.model.result import CauseFound, Evidence, Result, Understood
+from diagnose.screen.harmless import harmless, shortened
+
+__all__ = ["card", "show"]
+
+MOST_REASONS = 4
+MOST_ADVICE = 5
+MOST_OTHERS = 4
+SMALL, SOME, STRONG = 5.0, 10.0, 15.0  # decibans, after the grades of Jeffreys (1961), Theory of Probability
+
+_URGENCY = {"today": "act today", "this week": "act this week", "soon": "no hurry, but see to it",
+            "none": "nothing urgent"}
+_VERDICTS = {"decided": "", "ask": "More must be known to be sure.",
+             "nothing_fits": "None of the causes on the list accounts well for what was seen."}
+
+
+def show(console: Console, result: Result) -> None:
+    """Print the card of a result."""
+    console.print(card(result))
+
+
+def card(result: Result) -> RenderableType:
+    """The card of a result."""
+    parts: list[RenderableType] = [_understood(result.understood)]
+    if not result.causes:
+        parts.append(_no_cause(result))
+        return Group(*parts)
+    leading = _leading(result)
+    for cause in leading:
+        parts.append(_cause(cause))
+    parts.append(_others([cause for cause in result.causes if cause not in leading]))
+    parts.append(_ending(result))
+    return Group(*parts)
+
+
+def _leading(result: Result) -> list[CauseFound]:
+    """The likeliest cause, and the others of the best explanation where it takes more than one."""
+    rest = [cause for cause in result.causes[1:] if cause.cause in result.best_explanation
+            and cause.probability >= 0.3 and result.causes[0].cause in result.best_explanation]
+    return [result.causes[0], *rest[:1]]
+
+
+def _no_cause(result: Result) -> RenderableType:
+    text = Text("\nNo sign of trouble was understood, so no cause is named.", style="bold")
+    return Group(text, _ending(result))
+
+
+def _understood(understood: Understood) -> RenderableType:
+    table = Table.grid(padding=(0, 1))
+    table.add_column(width=13)
+    table.add_column(overflow="fold")
+    for state, label in (("present", "Seen"), ("unsure", "Unsure"), ("absent", "Not there")):
+        texts = [_sign_text(sign.name, sign.quote) for sign in understood.signs if sign.state == state]
+        if texts:
+            table.add_row(Text(label, style="dim"), Text("; ".join(texts[:6]) + (" …" if len(texts) > 6 else "")))
+    kinds = (understood.plant.group, understood.plant.stage, understood.plant.medium)
+    plant = [text.replace("_", " ") for text in kinds if text and text != "unknown"]
+    if plant:
+        table.add_row(Text("Plant", style="dim"), Text(", ".join(plant)))
+    figures = [f"{m.quantity.replace('_', ' ')} {m.value:g} {m.unit}" + (f" ({m.guess})" if m.guess else "")
+               for m in understood.measures]
+    if figures:
+        table.add_row(Text("Told", style="dim"), Text(harmless("; ".join(figures))))
+    for other in understood.other_plants:
+        table.add_row(Text("Other plant", style="dim"), Text(shortened(other.quote or other.group, 120)))
+    if understood.not_understood:
+        left = "; ".join(f'"{shortened(text, 60)}"' for text in understood.not_understood[:4])
+        more = f" and {len(understood.not_understood) - 4} more" if len(understood.not_understood) > 4 else ""
+        table.add_row(Text("Not read", style="dim"), Text(left + more, style="dim"))
+    return table
+
+
+def _sign_text(name: str, quote: str) -> str:
+    words = shortened(quote, 40)
+    return f'{name.lower()} ("{words}")' if words else name.lower()
+
+
+def _cause(cause: CauseFound) -> RenderableType:
+    heading = Text.assemble("\n", (cause.name, "bold"), f"   {cause.grade}, {percent(cause.probability)}",
+                            (f"   {_URGENCY[cause.urgency]}", "bold" if cause.urgency == "today" else ""))
+    if cause.spreads:
+        heading.append("   spreads to other plants", style="bold")
+    blocks: list[RenderableType] = [heading]
+    blocks += _section("Why", [_reason(evidence) for evidence in cause.for_[:MOST_REASONS]])
+    blocks += _section("Against", [_reason(evidence) for evidence in cause.against[:2]])
+    blocks += _section("To settle it", cause.settle[:1])
+    blocks += _section("Do", cause.do[:MOST_ADVICE])
+    blocks += _section("Do not", cause.do_not[:3])
+    blocks += _section("Expect", [cause.expect] if cause.expect else [])
+    blocks += _section("Take care", cause.cautions)
+    return Group(*blocks)
+
+
+def _section(title: str, lines: Iterable[str]) -> list[RenderableType]:
+    table = Table.grid(padding=(0, 1))
+    table.add_column(width=13)
+    table.add_column(width=1)
+    table.add_column(overflow="fold")
+    for number, line in enumerate(lines):
+        table.add_row(Text(title if number == 0 else "", style="dim"), "-", Text(harmless(line)))
+    return [table] if table.row_count else []
+
+
+def _reason(evidence: Evidence) -> str:
+    return f"{evidence.finding} [{_strength(evidence.decibans)}, from the {evidence.from_}]: {evidence.because}"
+
+
+def _strength(decibans: float) -> str:
+    size = abs(decibans)
+    return "weak" if size < SMALL else "fair" if size < SOME else "strong" if size < STRONG else "very strong"
+
+
+def percent(probability: float) -> str:
+    """A probability as a percentage that never claims certainty."""
+    return "over 99 %" if probability > 0.99 else "under 1 %" if probability < 0.01 else f"{probability * 100:.0f} %"
+
+
+def _others(causes: list[CauseFound]) -> RenderableType:
+    lines = [f"{cause.name}: {cause.grade}, {percent(cause.probability)}" for cause in causes[:MOST_OTHERS]]
+    return Padding(Group(*_section("Also possible", lines)), (1, 0, 0, 0)) if lines else Text("")
+
+
+def _ending(result: Result) -> RenderableType:
+    blocks: list[RenderableType] = []
+    remark = _VERDICTS[result.verdict]
+    if remark:
+        blocks.append(Text(remark))
+    asked = [f"{question.question} ({question.effort})" for question in result.ask_next]
+    blocks += _section("Would help", asked if result.verdict != "decided" else asked[:1])
+    if result.approximate:
+        blocks.append(Text("The figures are approximate: very many signs were given.", style="dim"))
+    if result.records and result.records.notes:
+        blocks += _section("Records", [shortened(note, 160) for note in result.records.notes[:4]])
+    blocks.append(Rule(style="dim"))
+    return Group(*blocks)

@@ -1,0 +1,66 @@
+"""The knowledge commands: check the rule base, list it, show one thing with its sources."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+
+from diagnose.knowledge.checks import run_checks
+from diagnose.knowledge.folder import load
+from diagnose.knowledge.store import default_folder
+from diagnose.model.knowledge import Cause, Condition, Group, KnowledgeBase, Sign
+from diagnose.problems import InputError, Where, nearest
+from diagnose.reason.examples import failed_examples
+from diagnose.reason.rulebook import Rulebook
+from diagnose.screen.console import console
+from diagnose.screen.knowledge_pages import page
+
+__all__ = ["check", "list_all", "show_one"]
+
+
+def check(folder: Path | None) -> None:
+    """Print every finding and a count; raises InputError where there are any, so that the status is 2."""
+    place = folder or default_folder()
+    base = load(place)
+    findings = [*run_checks(base), *failed_examples(Rulebook(base))]
+    if findings:
+        print(f"{place}: {len(findings)} findings", file=sys.stderr)
+        raise InputError(findings)
+    rules = sum(len(cause.shows) + len(cause.shifts) + len(cause.advice) for cause in base.causes.values())
+    print(f"{place}: {len(base.causes)} causes, {len(base.signs)} signs, {len(base.conditions)} conditions, "
+          f"{len(base.groups)} groups, {rules} rules, {len(base.sources)} sources: nothing to mend.")
+
+
+def list_all(*, as_json_wanted: bool) -> None:
+    """Print ids and names of causes, signs, groups and conditions."""
+    base = load(default_folder())
+    listed = {"causes": _names(base.causes), "signs": _names(base.signs), "groups": _names(base.groups),
+              "conditions": _names(base.conditions)}
+    if as_json_wanted:
+        print(json.dumps(listed, ensure_ascii=False))
+        return
+    for kind, entries in listed.items():
+        print(f"{kind} ({len(entries)})")
+        for entry in entries:
+            print(f"  {entry['id']:<48} {entry['name']}")
+
+
+def _names(entries: Mapping[str, Cause] | Mapping[str, Sign] | Mapping[str, Group] | Mapping[str, Condition]
+           ) -> list[dict[str, str]]:
+    return [{"id": entry.id, "name": entry.name} for entry in entries.values()]
+
+
+def show_one(name: str) -> None:
+    """Print the page of a cause, sign, condition, group, source or rule. Raises InputError where there is none."""
+    base = load(default_folder())
+    found = page(base, name)
+    if found is None:
+        raise InputError.one(Where("knowledge show"), "unknown-id", f'Nothing is called "{name}".',
+                             nearest(name, _all_ids(base)))
+    console().print(found)
+
+
+def _all_ids(base: KnowledgeBase) -> set[str]:
+    return {*base.causes, *base.signs, *base.conditions, *base.groups, *base.sources, *base.questions}

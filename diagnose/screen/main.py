@@ -1,0 +1,92 @@
+"""The console command: arguments, exit statuses and the one place where errors are shown.
+
+Exit status: 0 done; 2 bad usage or bad input, with plain messages on standard error; 1 a fault of the program.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from diagnose.problems import InputError
+
+__all__ = ["app", "run"]
+
+app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False,
+                  help="Likely causes of trouble with a potted orchid, and what to do.")
+knowledge_app = typer.Typer(no_args_is_help=True, help="Look at the rule base and check it.")
+app.add_typer(knowledge_app, name="knowledge")
+
+RecordsOption = Annotated[Path | None, typer.Option("--records", help="Folder with bench.yaml, climate and care logs.")]
+PlantOption = Annotated[str | None, typer.Option("--plant", help="Which plant of bench.yaml.")]
+DateOption = Annotated[str | None, typer.Option("--date", help="Judge as of this day, YYYY-MM-DD.")]
+GroupOption = Annotated[str | None, typer.Option("--group", help="Plant group, an id of the rule base.")]
+StageOption = Annotated[str | None, typer.Option("--stage", help="Stage of growth, an id.")]
+MediumOption = Annotated[str | None, typer.Option("--medium", help="Potting medium, an id.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print the result object as JSON.")]
+OrderOption = Annotated[str | None, typer.Option("--date-order", help="day-first or month-first, for climate exports.")]
+
+
+@app.command()
+def demo() -> None:
+    """The whole job on an invented plant: a letter without and with its records, side by side."""
+    from diagnose.screen.demo import show_demo
+    show_demo()
+
+
+@app.command()
+def letter(
+    file: Annotated[str | None, typer.Argument(help="The letter; - or nothing reads standard input.")] = None,
+    records: RecordsOption = None, plant: PlantOption = None, date: DateOption = None, group: GroupOption = None,
+    stage: StageOption = None, medium: MediumOption = None, json: JsonOption = False,
+    jsonl: Annotated[Path | None, typer.Option("--jsonl", help="Read one JSON object a line from this file.")] = None,
+    date_order: OrderOption = None,
+) -> None:
+    """Read a free-text description and name the likely causes."""
+    from diagnose.screen import letter as screen
+    if jsonl is not None:
+        screen.answer_lines(jsonl, date)
+        return
+    request = screen.options(records, plant, date, group, stage, medium, date_order)
+    screen.answer_letter(file, request, json_wanted=json)
+
+
+@knowledge_app.command("check")
+def knowledge_check(folder: Annotated[Path | None, typer.Argument(help="A rule base; by default the own one.")] = None
+                    ) -> None:
+    """Check that the rule base can be read and is good."""
+    from diagnose.screen.knowledge import check
+    check(folder)
+
+
+@knowledge_app.command("list")
+def knowledge_list(json: JsonOption = False) -> None:
+    """List causes, signs, groups and conditions."""
+    from diagnose.screen.knowledge import list_all
+    list_all(as_json_wanted=json)
+
+
+@knowledge_app.command("show")
+def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")]) -> None:
+    """Show one cause, sign, condition, group or rule with its sources."""
+    from diagnose.screen.knowledge import show_one
+    show_one(name)
+
+
+def run() -> None:
+    """Run the command and leave with its status."""
+    try:
+        app()
+    except InputError as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        sys.exit(2)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+    except Exception as error:
+        print(f"diagnose: a fault of the program: {type(error).__name__}: {error}", file=sys.stderr)
+        sys.exit(1)

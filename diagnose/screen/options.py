@@ -1,0 +1,21 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from diagnose.problems import InputError, Where
+
+__all__ = ["read_date"]
+
+
+def read_date(text: str | None, today: dt.date, option: str = "--date") -> dt.date:
+    """A date written YYYY-MM-DD; today where none is given. Raises InputError."""
+    if text is None:
+        return today
+    try:
+        if len(text) != 10:
+            raise ValueError(text)
+        return dt.date.fromisoformat(text)
+    except ValueError as error:
+        raise InputError.one(Where(option), "bad-date", f'"{text}" is not a date.', "Write YYYY-MM-DD.") from error
