@@ -167,7 +167,8 @@ def _measured(case: Case, group: Group | None, test: MeasureTest) -> Known | Non
                key=lambda measure: measure.certainty, default=None)
     if best is None or not (best.value > limit if test.above else best.value < limit):
         return None
-    return Known(best.certainty, best.origin, f"{best.value:.3g} {best.unit}".strip())
+    unit = {"C": "°C"}.get(best.unit, best.unit)
+    return Known(best.certainty, best.origin, f"{best.value:.3g} {unit}")
 
 
 def _answers(measure: Measure, test: MeasureTest) -> bool:

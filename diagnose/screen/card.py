@@ -10,10 +10,10 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from diagnose.model.result import CauseFound, Evidence, Result, Understood
+from diagnose.model.result import CauseFound, Evidence, Result, ResultSign, Understood
 from diagnose.screen.harmless import harmless, shortened
 
-__all__ = ["card", "show"]
+__all__ = ["bulleted", "card", "percent", "show"]
 
 MOST_REASONS = 4
 MOST_ADVICE = 5
@@ -62,7 +62,7 @@ def _understood(understood: Understood) -> RenderableType:
     table.add_column(width=13)
     table.add_column(overflow="fold")
     for state, label in (("present", "Seen"), ("unsure", "Unsure"), ("absent", "Not there")):
-        texts = [_sign_text(sign.name, sign.quote) for sign in understood.signs if sign.state == state]
+        texts = _by_quote([sign for sign in understood.signs if sign.state == state])
         if texts:
             table.add_row(Text(label, style="dim"), Text("; ".join(texts[:6]) + (" …" if len(texts) > 6 else "")))
     kinds = (understood.plant.group, understood.plant.stage, understood.plant.medium)
@@ -82,9 +82,18 @@ def _understood(understood: Understood) -> RenderableType:
     return table
 
 
-def _sign_text(name: str, quote: str) -> str:
+def _by_quote(signs: list[ResultSign]) -> list[str]:
+    """The signs with the words they were read from; signs from the same words stand together."""
+    names: dict[str, list[str]] = {}
+    for sign in signs:
+        names.setdefault(sign.quote or sign.name, []).append(sign.name.lower())
+    return [_told(found, quote) for quote, found in names.items()]
+
+
+def _told(names: list[str], quote: str) -> str:
+    shown = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
     words = shortened(quote, 40)
-    return f'{name.lower()} ("{words}")' if words else name.lower()
+    return f'{shown} ("{words}")' if words.lower() not in names else shown
 
 
 def _cause(cause: CauseFound) -> RenderableType:
@@ -104,13 +113,21 @@ def _cause(cause: CauseFound) -> RenderableType:
 
 
 def _section(title: str, lines: Iterable[str]) -> list[RenderableType]:
+    found = list(lines)
+    return [bulleted(title, found)] if found else []
+
+
+def bulleted(title: str, lines: Iterable[str]) -> RenderableType:
+    """Lines with a dash each, the title, if any, in a column of its own."""
     table = Table.grid(padding=(0, 1))
-    table.add_column(width=13)
+    if title:
+        table.add_column(width=13)
     table.add_column(width=1)
     table.add_column(overflow="fold")
     for number, line in enumerate(lines):
-        table.add_row(Text(title if number == 0 else "", style="dim"), "-", Text(harmless(line)))
-    return [table] if table.row_count else []
+        cells: list[RenderableType] = [Text("-"), Text(harmless(line))]
+        table.add_row(*([Text("" if number else title, style="dim")] if title else []), *cells)
+    return table
 
 
 def _reason(evidence: Evidence) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from rich.columns import Columns
 from rich.console import Console, RenderableType
 from rich.table import Table
 from rich.text import Text
@@ -14,7 +13,7 @@ from diagnose.intake.letter_files import read_letter
 from diagnose.marked_yaml import Pairs, read_marked
 from diagnose.model.result import CauseFound, Result
 from diagnose.problems import InputError, Where
-from diagnose.screen.card import percent, show
+from diagnose.screen.card import bulleted, percent, show
 from diagnose.screen.console import console
 from diagnose.workbench import CaseRequest, Workbench
 
@@ -53,23 +52,34 @@ def _settings(path: Path) -> dict[str, str]:
 
 def _print(screen: Console, letter: str, without: Result, with_records: Result) -> None:
     screen.print(Text("An invented grower writes:", style="bold"))
-    screen.print(Text(letter.strip()))
+    screen.print(Text(" ".join(letter.split())))
     screen.print()
-    screen.print(Columns([_ranking("From the letter alone", without), _ranking("With the records", with_records)],
-                         equal=True, expand=True))
+    screen.print(_side_by_side(without, with_records))
     screen.print()
     screen.print(Text("Why the records change it", style="bold"))
-    for line in _changes(without, with_records):
-        screen.print(Text(f"- {line}"))
+    screen.print(bulleted("", _changes(without, with_records)))
     screen.print()
     show(screen, with_records)
 
 
-def _ranking(title: str, result: Result) -> RenderableType:
-    table = Table(title=title, show_header=False, box=None, title_justify="left", padding=(0, 1))
-    for cause in result.causes[:MOST_CAUSES]:
-        table.add_row(Text(cause.name), Text(percent(cause.probability), justify="right"))
+def _side_by_side(without: Result, with_records: Result) -> RenderableType:
+    """How likely each leading cause is by the letter alone and with the records."""
+    table = Table(box=None, padding=(0, 2, 0, 0), show_edge=False)
+    table.add_column("Likely cause")
+    table.add_column("letter alone", justify="right")
+    table.add_column("with the records", justify="right")
+    before = {cause.cause: cause for cause in without.causes}
+    after = {cause.cause: cause for cause in with_records.causes}
+    shown = dict.fromkeys([*list(before)[:MOST_CAUSES], *list(after)[:MOST_CAUSES]])
+    for cause in sorted(shown, key=lambda name: -max(found[name].probability if name in found else 0.0
+                                                     for found in (before, after))):
+        name = (after.get(cause) or before[cause]).name
+        table.add_row(Text(name), _chance(before.get(cause)), _chance(after.get(cause)))
     return table
+
+
+def _chance(cause: CauseFound | None) -> Text:
+    return Text(percent(cause.probability if cause else 0.0))
 
 
 def _changes(without: Result, with_records: Result) -> list[str]:
