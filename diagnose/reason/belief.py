@@ -14,8 +14,8 @@ import numpy as np
 
 from diagnose.reason.network import Floats, Network, Observed
 
-__all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "single_cause",
-           "single_scores"]
+__all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "damping_factor",
+           "single_cause", "single_scores"]
 
 MOST_EXACT = 16  # present signs; above it the subset recursion takes too long
 MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
@@ -159,7 +159,7 @@ def single_scores(network: Network, observed: Observed) -> Floats:
     """Log weights [causes + 1] of each cause holding alone, and of none, relative to none and no evidence."""
     quiet = np.log1p(-network.frequency)
     silent = np.vstack([quiet, np.zeros(quiet.shape[1])]) + np.log1p(-network.background)[None, :]
-    score = np.append(np.log(network.prior) - np.log1p(-network.prior), 0.0)
+    score = _single_priors(network)
     if observed.absent:
         score = score + silent[:, list(observed.absent)].sum(axis=1)
     if observed.present:
@@ -167,8 +167,24 @@ def single_scores(network: Network, observed: Observed) -> Floats:
     return np.asarray(score, dtype=np.float64)
 
 
-def single_cause(network: Network, observed: Observed) -> Floats:
-    """Posterior [causes + 1] when at most one cause holds; the last entry is "none of these"."""
-    score = single_scores(network, observed)
+def _single_priors(network: Network) -> Floats:
+    return np.append(np.log(network.prior) - np.log1p(-network.prior), 0.0)
+
+
+def single_cause(network: Network, observed: Observed, damping: float = 1.0) -> Floats:
+    """Posterior [causes + 1] when at most one cause holds; the last entry is "none of these".
+
+    ``damping`` in (0, 1] multiplies log(posterior odds / prior odds) of each cause against none; 1 is exact.
+    """
+    prior = _single_priors(network)
+    score = prior + damping * (single_scores(network, observed) - prior)
     weights = np.exp(score - score.max())
     return np.asarray(weights / weights.sum(), dtype=np.float64)
+
+
+def damping_factor(findings: int, damping_from: float, damping_power: float) -> float:
+    """What log evidence is multiplied by where many, hence correlated, findings speak; 1 up to ``damping_from``.
+
+    min(1, (damping_from / findings) ** damping_power).
+    """
+    return min(1.0, (damping_from / max(1, findings)) ** damping_power)
