@@ -12,9 +12,9 @@ from diagnose.model.result import CauseKind, Effort, Grade, Urgency
 
 __all__ = [
     "ADVICE_KEYS", "ATOM_KINDS", "CAUSE_KEYS", "CAUSE_KINDS", "CONDITION_KEYS", "DRY_OUT", "EFFORTS", "EVENTS",
-    "EXAMPLE_KEYS", "FILE_KEYS", "GROUP_KEYS", "HEMISPHERES", "KIND_FOLDERS", "MEDIA", "NEEDS", "PLACES", "PLANT_KEYS",
-    "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS", "SIGN_KEYS", "SIZES",
-    "STAGES", "TRAITS", "URGENCIES",
+    "EXAMPLE_KEYS", "FILE_KEYS", "GROUP_KEYS", "HEMISPHERES", "KIND_FOLDERS", "MEDIA", "NEEDS", "NEED_UNITS", "PLACES", "PLANT_KEYS",
+    "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS", "SIGN_KEYS", "SIZES", "SOURCE_KINDS",
+    "STAGES", "TRAITS", "UNIT_WORDS", "URGENCIES",
 ]
 
 STAGES: Final = ("resting", "growth_forming", "spike_forming", "in_bud", "in_flower", "after_flower")
@@ -41,14 +41,30 @@ EFFORTS: Final[tuple[Effort, ...]] = ("look", "touch", "lift", "unpot", "cut")
 ATOM_KINDS: Final = ("sign", "stage", "group", "trait", "medium", "size", "season", "place", "reservoir",
                      "condition", "habit", "suspected")
 
+# kinds of sources, and the rank of what rests on them, strongest first
+SOURCE_KINDS: Final[Mapping[str, str]] = {
+    "extension": "published authority", "handbook": "published authority", "paper": "published authority",
+    "garden": "published authority", "society": "published authority", "regulator": "published authority",
+    "vet": "published authority", "trade": "trade", "q_and_a": "question and answer",
+}
+# how a unit is written after a figure that is filled into advice, and the unit of each need by the end of its name
+UNIT_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "%": ("%", "percent"), "C": ("°C", "C"), "ppm N": ("ppm",), "count": ("times", "feeds"), "lux": ("lux",),
+}
+NEED_UNITS: Final[Mapping[str, str]] = {
+    "_c": "C", "_pct": "%", "_lux": "lux", "_days": "days", "_ppm_n": "ppm N", "_weeks": "weeks", "_months": "months",
+    "_months_inert": "months",
+}
+
 PLANT_KEYS: Final = ("group", "stage", "medium", "size", "season", "place", "reservoir")
 
 # the scales of scales.yaml, each with the words that the program itself goes by, and the limits of their numbers
 SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "how_often": (), "how_much_decibans": ("strongly", "rules out"), "how_common": (), "background": (),
-    "urgency": URGENCIES, "effort": EFFORTS, "grade": ("unlikely",),
-    "constants": ("implied_share", "damping_from", "damping_power", "least_listed", "decided_from", "decided_lead",
-                  "nothing_fits_from", "misfit_bits", "worth_asking_bits", "most_questions", "most_asked_back"),
+    "urgency": URGENCIES, "effort": EFFORTS, "grade": ("very likely", "likely", "possible", "unlikely"),
+    "constants": ("misread", "misread_unsure", "implied_share", "damping_from", "damping_power", "least_listed",
+                  "decided_from", "decided_lead", "nothing_fits_from", "misfit_bits", "worth_asking_bits",
+                  "most_questions", "most_asked_back"),
 }
 SCALE_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "how_often": (0.0001, 0.9999), "how_common": (0.0001, 0.9999), "background": (0.0001, 0.9999), "effort": (0.1, 100),
