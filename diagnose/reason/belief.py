@@ -7,6 +7,7 @@ seen to be absent cost nothing: they fold into the priors.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -187,4 +188,4 @@ def damping_factor(findings: int, damping_from: float, damping_power: float) -> 
 
     min(1, (damping_from / findings) ** damping_power).
     """
-    return min(1.0, (damping_from / max(1, findings)) ** damping_power)
+    return min(1.0, math.pow(damping_from / max(1, findings), damping_power))

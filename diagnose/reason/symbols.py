@@ -163,7 +163,7 @@ def _measured(case: Case, group: Group | None, test: MeasureTest) -> Known | Non
         if need is None:
             return None
         limit += need.value
-    best = max((measure for measure in case.measures if _answers(measure, test)),
+    best = max((measure for measure in case.measures if _answers(measure, test, case.onset_days_ago or 0)),
                key=lambda measure: measure.certainty, default=None)
     if best is None or not (best.value > limit if test.above else best.value < limit):
         return None
@@ -171,8 +171,11 @@ def _measured(case: Case, group: Group | None, test: MeasureTest) -> Known | Non
     return Known(best.certainty, best.origin, f"{best.value:.3g} {unit}")
 
 
-def _answers(measure: Measure, test: MeasureTest) -> bool:
-    """Whether a measure is the one a test asks for: what is told has no window and answers for any."""
+def _answers(measure: Measure, test: MeasureTest, onset_days_ago: int) -> bool:
+    """Whether a measure is the one a test asks for: what is told has no window and answers for any.
+
+    Windows end at the onset of the trouble where it is told.
+    """
     request = test.request
     if measure.measure != request.measure:
         return False
@@ -180,4 +183,5 @@ def _answers(measure: Measure, test: MeasureTest) -> bool:
         return True
     if request.during:
         return measure.during == request.during
-    return (measure.window_days, measure.ended_days_ago) == (request.window_days, request.ended_days_ago)
+    return (measure.window_days, measure.ended_days_ago) == (
+        request.window_days, request.ended_days_ago + onset_days_ago)

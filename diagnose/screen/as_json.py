@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from collections.abc import Hashable
 from functools import cache
 from typing import Any
 
@@ -21,7 +20,7 @@ def as_plain(value: Any) -> Any:
     if isinstance(value, (tuple, list)):
         return [as_plain(item) for item in value]
     if dataclasses.is_dataclass(value):
-        kind: Hashable = type(value)
+        kind: Any = type(value)
         return {shown: as_plain(getattr(value, name)) for name, shown in _names(kind)}
     return value
 

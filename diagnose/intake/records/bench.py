@@ -18,6 +18,7 @@ __all__ = ["Bench", "ClimateHints", "Place", "Plant", "read_bench"]
 
 # A place names a file: a plain name, nothing that could lead out of the folder or is a device on some systems.
 _PLACE_NAME = re.compile(r"(?!\.)[^/\\:*?\"<>|\x00-\x1f]{1,100}(?<![. ])")
+_BENCH = Where("bench.yaml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +53,9 @@ class Plant:
 
 @dataclass(frozen=True, slots=True)
 class ClimateHints:
-    """What a climate export of a place leaves open, as stated in bench.yaml; empty text means not stated."""
+    """What a climate export of a place leaves open, as stated in bench.yaml at ``where``; empty text: not stated."""
 
+    where: Where = _BENCH
     date_order: str = ""
     temperature_unit: str = ""
     time_zone: str = ""
@@ -132,6 +134,7 @@ def _hints(key: str, entry: Entry, places: Mapping[str, Place]) -> ClimateHints:
     if key not in places:
         entry.wrong(entry.where, "no-such-place", f'"{key}" is not one of the places.', nearest(key, places))
     found = ClimateHints(
+        entry.place("time_zone"),
         date_order=entry.choice("date_order", terms.DATE_ORDERS),
         temperature_unit=entry.choice("temperature_unit", terms.TEMPERATURE_UNITS),
         time_zone=entry.text("time_zone"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-import io
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
@@ -57,10 +56,7 @@ def read_care(
     reader = _Rows(shown, plants)
     for line, cells in _table(_text(path, shown), shown):
         day = iso_date(cells["date"])
-        if any("\n" in cell for cell in cells.values()):
-            words = "A quotation mark opened here is not closed on its line."
-            problems.append(Problem(Where(shown, line), "open-quote", words, "Close it, or leave it out."))
-        elif day is None:
+        if day is None:
             words = f'"{cells["date"]}" is not a date.'
             problems.append(Problem(Where(shown, line), "not-a-date", words, "Write it as 2026-03-02."))
         elif day <= until:
@@ -84,24 +80,22 @@ def _text(path: Path, shown: str) -> str:
 
 
 def _table(text: str, shown: str) -> list[tuple[int, dict[str, str]]]:
-    """Rows as cells by column name with the line each starts on; blank lines are passed over."""
-    plain = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n")
-    delimiter = max(",;\t", key=plain.lstrip().split("\n", 1)[0].count)
-    reader = csv.reader(io.StringIO(plain, newline=""), delimiter=delimiter)
-    header: list[str] = []
-    rows: list[tuple[int, dict[str, str]]] = []
-    line = 1
+    """Rows as cells by column name with their line; blank lines are passed over, and a row never spans lines."""
+    lines = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    filled = [(line, row) for line, row in enumerate(lines, 1) if row.strip(" \t,;")]
+    if not filled:
+        return []
+    first, names = filled[0]
+    delimiter = max(",;\t", key=names.count)
+    header = _header(_cells(names, delimiter, Where(shown, first)), Where(shown, first))
+    return [(line, _by_name(header, _cells(row, delimiter, Where(shown, line)))) for line, row in filled[1:]]
+
+
+def _cells(row: str, delimiter: str, where: Where) -> list[str]:
     try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                if header:
-                    rows.append((line, _by_name(header, cells)))
-                else:
-                    header = _header(cells, Where(shown, line))
-            line = reader.line_num + 1
+        return next(csv.reader([row], delimiter=delimiter))
     except csv.Error as error:
-        raise InputError.one(Where(shown, line), "not-csv", f"This line cannot be split into cells: {error}.") from None
-    return rows
+        raise InputError.one(where, "not-csv", f"This line cannot be split into cells: {error}.") from None
 
 
 def _header(cells: list[str], where: Where) -> list[str]:

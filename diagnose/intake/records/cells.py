@@ -49,9 +49,13 @@ def unit_in_cells(sample: Sequence[str]) -> str:
 
 def numbers(cells: pl.Series, mark: str) -> pl.Series:
     """The cells as numbers, null where they hold none; the other mark than the decimal one separates thousands."""
+    if cells.dtype == pl.Float64:
+        return cells.fill_nan(None)
     plain = cells
     if mark == ",":
-        plain = cells.str.replace_all(".", "", literal=True).str.replace(",", ".", literal=True)
+        if cells.str.contains(".", literal=True).any():
+            plain = plain.str.replace_all(".", "", literal=True)
+        plain = plain.str.replace(",", ".", literal=True)
     values = plain.cast(pl.Float64, strict=False)
     unread = values.is_null() & cells.is_not_null()
     if unread.any():

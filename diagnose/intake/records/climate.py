@@ -10,7 +10,7 @@ from pathlib import Path
 import polars as pl
 
 from diagnose.intake.records.bench import ClimateHints
-from diagnose.intake.records.clock import on_one_axis, until_date
+from diagnose.intake.records.clock import check_zone, on_one_axis, until_date
 from diagnose.intake.records.columns import Heading
 from diagnose.intake.records.date_order import date_order
 from diagnose.intake.records.dialect import Export, open_export
@@ -85,6 +85,8 @@ def _no_rows() -> pl.DataFrame:
 def _readings(
     export: Export, shown: str, date: dt.date, hints: ClimateHints, stated_order: str
 ) -> tuple[pl.DataFrame, list[str]]:
+    if hints.time_zone:
+        check_zone(hints.time_zone, hints.where)
     table, notes = raw_table(export, shown)
     if table.is_empty():
         return _no_rows(), notes
@@ -96,7 +98,7 @@ def _readings(
     rows = pl.concat([table, clocks], how="horizontal")
     rows, unread = _stamped(rows, cells, export.heading, shown)
     rows = until_date(rows, date, hints.time_zone)
-    rows, clock_notes = on_one_axis(rows, hints.time_zone, shown)
+    rows, clock_notes = on_one_axis(rows, hints.time_zone)
     rows, value_notes = with_quantities(rows, export, hints, shown)
     rows, order_notes = in_order(rows, shown)
     rows, stuck_notes = without_stuck(rows)

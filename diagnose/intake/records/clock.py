@@ -10,7 +10,7 @@ import polars as pl
 from diagnose.intake.records.lines import in_lines
 from diagnose.problems import InputError, Where, nearest
 
-__all__ = ["Axis", "on_one_axis", "until_date"]
+__all__ = ["Axis", "check_zone", "on_one_axis", "until_date"]
 
 CLOCK_SET_S: Final = int(dt.datetime(2001, 1, 1, tzinfo=dt.UTC).timestamp())  # loggers start at 1970, 1980 or 2000
 RESET_S: Final = 400 * 86_400  # a step back by more than this is a clock that was reset
@@ -18,7 +18,7 @@ HOUR_S: Final = 3600
 Axis = tuple[pl.DataFrame, list[str]]  # rows with their time, and notes on how it was found
 
 
-def check_zone(zone: str, shown: str) -> None:
+def check_zone(zone: str, stated_at: Where) -> None:
     """Raises InputError for a time zone that is not known, with the nearest one that is."""
     try:
         pl.Series([dt.datetime(2000, 1, 1)]).dt.replace_time_zone(zone)
@@ -27,7 +27,7 @@ def check_zone(zone: str, shown: str) -> None:
 
         words = f'"{zone}" is not a known time zone.'
         hint = nearest(zone, available_timezones()) or "Write it as Europe/Berlin."
-        raise InputError.one(Where(shown), "time-zone", words, hint) from None
+        raise InputError.one(stated_at, "time-zone", words, hint) from None
 
 
 def until_date(rows: pl.DataFrame, date: dt.date, zone: str) -> pl.DataFrame:
@@ -41,15 +41,13 @@ def until_date(rows: pl.DataFrame, date: dt.date, zone: str) -> pl.DataFrame:
     return rows.filter(pl.coalesce(local, pl.col("clock_s")) < end)
 
 
-def on_one_axis(rows: pl.DataFrame, zone: str, shown: str) -> Axis:
+def on_one_axis(rows: pl.DataFrame, zone: str) -> Axis:
     """Add ``t``: seconds since 1970 of local standard time. Without a zone the shown clock stands for local time.
 
     A local hour that occurs twice (autumn) is told apart by the order of the rows; a reading within the hour that
     summer time skips proves a logger left on standard time. Rows newest first are turned round; those of a clock that
-    was not set are left out. Raises InputError for a zone that is not known.
+    was not set are left out.
     """
-    if zone:
-        check_zone(zone, shown)
     rows, notes = _with_clock_set(_oldest_first(rows))
     if rows.is_empty():
         return rows.with_columns(t=pl.col("clock_s")), notes

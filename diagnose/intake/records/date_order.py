@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import PurePath
-from typing import Final
+from typing import Any, Final
 
 import polars as pl
 
@@ -18,6 +18,7 @@ DAY_FIRST, MONTH_FIRST = DATE_ORDERS
 LONGEST_STEP_S: Final = 6 * 3600  # readings this close show which days are neighbours
 SAMPLE: Final = 2000
 FIRST_CELLS: Final = 50
+FEW: Final = 50  # one garbled date in this many proves nothing
 
 
 def date_order(cells: pl.Series, stated: str, shown: str, lines: pl.Series) -> tuple[str, str]:
@@ -29,20 +30,30 @@ def date_order(cells: pl.Series, stated: str, shown: str, lines: pl.Series) -> t
     if not any(AMBIGUOUS.match(cell) for cell in cells.drop_nulls().head(FIRST_CELLS)):
         return stated or DAY_FIRST, ""
     parts = _parts(cells, lines)
-    first, second = pl.col("first") > 12, pl.col("second") > 12
-    proof = {DAY_FIRST: parts.filter(first & ~second), MONTH_FIRST: parts.filter(second & ~first)}
-    for order, against in ((DAY_FIRST, MONTH_FIRST), (MONTH_FIRST, DAY_FIRST)):
-        if proof[against].height and (stated == order or proof[order].height):
-            raise _contradiction(proof[against], against, stated, shown)
-    proved = next((order for order in DATE_ORDERS if proof[order].height), "")
-    if stated or proved or parts.filter(pl.col("first") != pl.col("second")).is_empty():
-        return stated or proved or DAY_FIRST, ""
-    if parts["sign"][0] == ".":
+    proof = {DAY_FIRST: parts.filter(_only_day("first"), _month("second")),
+             MONTH_FIRST: parts.filter(_only_day("second"), _month("first"))}
+    either = parts.filter(_month("first"), _month("second"), pl.col("first") != pl.col("second"))
+    likelier = max(DATE_ORDERS, key=lambda order: proof[order].height)
+    order = stated or (likelier if proof[likelier].height else "")
+    against = MONTH_FIRST if order == DAY_FIRST else DAY_FIRST
+    if order and proof[against].height * FEW > parts.height:
+        raise _contradiction(proof[against], against, stated, shown)
+    if order or either.is_empty():
+        return order or DAY_FIRST, ""
+    if either["sign"][0] == ".":
         return DAY_FIRST, "dates with dots were read day-first"
     spaced = _by_spacing(cells)
     if spaced:
         return spaced, f"dates were read {spaced}, the only order in which the readings follow day upon day"
-    raise _undecided(parts, shown)
+    raise _undecided(either.row(0, named=True), shown)
+
+
+def _month(name: str) -> pl.Expr:
+    return pl.col(name).is_between(1, 12)
+
+
+def _only_day(name: str) -> pl.Expr:
+    return pl.col(name).is_between(13, 31)
 
 
 def _parts(cells: pl.Series, lines: pl.Series) -> pl.DataFrame:
@@ -52,7 +63,7 @@ def _parts(cells: pl.Series, lines: pl.Series) -> pl.DataFrame:
         groups = pl.col("cell").str.extract_groups(AMBIGUOUS.pattern).struct.rename_fields(["first", "sign", "second"])
         parts = rows.select("line", "cell", groups.alias("part")).unnest("part").drop_nulls("first")
         found = parts.with_columns(pl.col("first", "second").cast(pl.Int32))
-        if found.filter((pl.col("first") > 12) | (pl.col("second") > 12)).height:
+        if found.filter(_only_day("first") | _only_day("second")).height:
             return found
     return found
 
@@ -77,8 +88,7 @@ def _contradiction(proof: pl.DataFrame, order: str, stated: str, shown: str) -> 
     return InputError.one(Where(shown, row["line"]), "date-order", words, hint)
 
 
-def _undecided(parts: pl.DataFrame, shown: str) -> InputError:
-    row = parts.filter(pl.col("first") != pl.col("second")).row(0, named=True)
+def _undecided(row: dict[str, Any], shown: str) -> InputError:
     readings = []
     for day, month in ((row["first"], row["second"]), (row["second"], row["first"])):
         readings.append(f"{day} {dt.date(2000, month, 1):%B}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from diagnose.intake.records.care_measures import CARE_MEASURES
@@ -12,6 +12,7 @@ from diagnose.intake.records.events import events_of
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.window import Reading, Window, day_number
 from diagnose.model.facts import Event, Measure, MeasureRequest, Origin
+from diagnose.model.water import GroupWater
 
 if TYPE_CHECKING:
     from diagnose.intake.records.days import DayTable
@@ -41,17 +42,20 @@ _Found = tuple[_Asked, str, Origin, Reading]  # what was asked, unit, where from
 
 
 def measure_case(
-    records: Records, requests: Iterable[MeasureRequest], needs: Mapping[str, float], onset_days_ago: int | None = None
+    records: Records, requests: Iterable[MeasureRequest], needs: Mapping[str, float],
+    onset_days_ago: int | None = None, water: GroupWater | None = None,
 ) -> tuple[tuple[Measure, ...], tuple[Event, ...], tuple[str, ...]]:
     """The measures asked for as far as the records give them, the events of the care log, and notes.
 
     Windows end on the day of the onset where it is told, else on the date. ``needs`` are those of the plant's group
-    (night_low_c, day_high_c, bloom_cue_night_c ...). A measure carries the window and shift of its request. What is
-    known for less than half of its window is left out and noted.
+    (night_low_c, day_high_c, bloom_cue_night_c ...), ``water`` the rules for its pot; without them no water balance is
+    reckoned. A measure carries the window of its request and how long ago it ended. What is known for less than half of its window is
+    left out and noted.
     """
     end = day_number(records.date) - (onset_days_ago or 0)
     asked = [_Asked(request, _window(records, request, end)) for request in dict.fromkeys(requests)]
-    measures, notes = _find(records, asked, needs)
+    measures, notes = _find(records, asked, needs, water)
+    measures = tuple(replace(each, ended_days_ago=each.ended_days_ago + (onset_days_ago or 0)) for each in measures)
     return measures, events_of(records), (*records.notes, *_stage_notes(records, asked), *notes)
 
 
@@ -107,9 +111,9 @@ def _stage_notes(records: Records, asked: Iterable[_Asked]) -> list[str]:
 
 
 def _find(
-    records: Records, asked: list[_Asked], needs: Mapping[str, float]
+    records: Records, asked: list[_Asked], needs: Mapping[str, float], water: GroupWater | None = None
 ) -> tuple[tuple[Measure, ...], list[str]]:
-    found: list[_Found] = []
+    found, water_notes = _water_readings(records, asked, needs, water)
     for each in asked:
         care = CARE_MEASURES.get(each.request.measure)
         if care and each.window:
@@ -124,7 +128,23 @@ def _find(
     found, notes = _plausible(records, found)
     measures = tuple(_measure(*each) for each in found if each[3].coverage >= LEAST_COVERAGE)
     thin = [each for each in found if each[3].coverage < LEAST_COVERAGE]
-    return measures, [*notes, *_thin_notes(thin)]
+    return measures, [*water_notes, *notes, *_thin_notes(thin)]
+
+
+def _water_readings(
+    records: Records, asked: list[_Asked], needs: Mapping[str, float], water: GroupWater | None
+) -> tuple[list[_Found], list[str]]:
+    if water is None or "water_gap_days" not in needs:
+        return [], []
+    from diagnose.intake.records.water_balance import WATER_MEASURES, water_balance  # loads numpy, which this needs
+
+    wanted = [(each, WATER_MEASURES[each.request.measure], each.window) for each in asked
+              if each.window and each.request.measure in WATER_MEASURES]
+    balance = water_balance(records, water, needs["water_gap_days"]) if wanted else None
+    if balance is None:
+        return [], []
+    readings = [(each, kind.unit, kind.find(balance, window)) for each, kind, window in wanted]
+    return [(each, unit, Origin.CARE_LOG, found) for each, unit, found in readings if found], list(balance.notes)
 
 
 def _plausible(records: Records, found: list[_Found]) -> tuple[list[_Found], list[str]]:
@@ -162,7 +182,7 @@ def _measure(asked: _Asked, unit: str, origin: Origin, reading: Reading) -> Meas
     guess = "; ".join(part for part in (reading.guess, share) if part)
     return Measure(
         request.measure, reading.value, unit, origin, request.window_days, request.ended_days_ago, request.during,
-        guess=guess)
+        certainty=reading.certainty, guess=guess)
 
 
 def _thin_notes(thin: list[_Found]) -> list[str]:

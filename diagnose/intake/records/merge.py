@@ -9,6 +9,7 @@ from diagnose.intake.records.events import plant_context, seen_signs
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.measure import measure_case, summary_measures
 from diagnose.model.facts import Case, MeasureRequest, Origin, PlantContext, SeenSign
+from diagnose.model.water import GroupWater
 from diagnose.problems import InputError
 
 __all__ = ["merged"]
@@ -17,15 +18,17 @@ _CONTEXT = ("group", "stage", "medium", "size", "place", "hemisphere")
 
 
 def merged(case: Case, given: PlantContext, records: Records, *, requests: Iterable[MeasureRequest],
-           needs: Callable[[str], Mapping[str, float]], signs: Collection[str],
-           read: Callable[[str], Case]) -> Case:
+           needs: Callable[[str], Mapping[str, float]], water: Callable[[str], GroupWater | None],
+           signs: Collection[str], read: Callable[[str], Case]) -> Case:
     """The case with its records: measures and events, what was noted as seen, and the plant as the bench knows it.
 
     What the form says of the plant (``given``) wins over the bench, the bench over the letter's words. ``needs``
-    gives the needs of a group, ``read`` reads plain words noted in the care log. Raises InputError.
+    gives the needs of a group, ``water`` the rules for its pots,
+    ``read`` reads plain words noted in the care log. Raises InputError.
     """
     plant, contradictions = _plant(case.plant, given, plant_context(records))
-    measures, events, notes = measure_case(records, requests, needs(plant.group), case.onset_days_ago)
+    measures, events, notes = measure_case(records, requests, needs(plant.group), case.onset_days_ago,
+                                           water(plant.group))
     summary, summary_notes = summary_measures(records)
     seen, words, problems = seen_signs(records, signs)
     if problems:

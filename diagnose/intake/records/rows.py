@@ -16,7 +16,9 @@ VALUES: Final = ("temperature_c", "humidity_pct", "light_lux")
 SLIGHT: Final = {"temperature_c": 0.5, "humidity_pct": 3.0, "light_lux": 2000.0}  # within one minute of a clock
 MANY_CONFLICTS: Final = 10
 STUCK_S: Final = {1: 48 * 3600, 2: 24 * 3600}  # by number of quantities that stand still together
-LIVELY_S: Final = 8 * 3600  # elsewhere the sensor never stood still for as long as this
+LIVELY_S: Final = 8 * 3600  # elsewhere the sensor never stood still for as long as this,
+MOVES: Final = 24  # and moved at least as often as this
+SAMPLE: Final = 20_000  # rows looked at where all would tell no more
 SHORTEST_GAP_S: Final = 2 * 3600
 LONGEST_GAP_S: Final = 6 * 3600
 
@@ -40,7 +42,7 @@ def in_order(rows: pl.DataFrame, shown: str) -> tuple[pl.DataFrame, list[str]]:
     spread = [(pl.col(name).max() - pl.col(name).min()).fill_null(0) > SLIGHT[name] for name in VALUES]
     clash = again.group_by("t").agg(pl.any_horizontal(spread).alias("clash")).filter("clash")
     if clash.height >= max(MANY_CONFLICTS, merged["t"].n_unique() / 5):
-        line = again.filter(pl.col("t").is_in(clash["t"].implode()))["line"][0]
+        line = again.filter(pl.col("t").is_in(clash["t"].to_list()))["line"][0]
         words = f"{clash.height} time stamps occur twice with clearly different readings."
         raise InputError.one(Where(shown, line), "two-sensors", words, "Are there two sensors in one file? Split it.")
     return _one_a_time(merged, again, clash["t"], notes)
@@ -49,7 +51,7 @@ def in_order(rows: pl.DataFrame, shown: str) -> tuple[pl.DataFrame, list[str]]:
 def _one_a_time(
     rows: pl.DataFrame, again: pl.DataFrame, clash: pl.Series, notes: list[str]
 ) -> tuple[pl.DataFrame, list[str]]:
-    clashing = pl.col("t").is_in(clash.implode())
+    clashing = pl.col("t").is_in(clash.to_list())
     if clash.len():
         lines = in_lines(again.filter(clashing)["line"])
         notes = [*notes, f"{lines}: one time stamp with different readings; left out"]
@@ -65,6 +67,8 @@ def without_stuck(rows: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     if not moving or rows.height < 3:
         return rows, []
     limit = STUCK_S[len(moving)]
+    if not _stands_still(rows.select("t", *moving), limit):
+        return rows, []
     moved = pl.any_horizontal([pl.col(name).ne_missing(pl.col(name).shift()) for name in moving])
     moved = moved | (pl.col("t").diff() > LONGEST_GAP_S)
     starts = rows.select("t", moved=moved.fill_null(True)).with_row_index("at").filter("moved")
@@ -74,8 +78,17 @@ def without_stuck(rows: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     if stuck.is_empty():
         return rows, []
     others = runs.filter(pl.col("length") < limit)["length"]
-    lively = others.len() > 1 and others.sum() > 0 and (others.max() or 0) < LIVELY_S  # type: ignore[operator]
-    return _apart_from(rows, stuck, bool(lively))
+    lively = others.len() >= MOVES and not (others >= LIVELY_S).any()
+    return _apart_from(rows, stuck, lively)
+
+
+def _stands_still(rows: pl.DataFrame, limit_s: int) -> bool:
+    """Whether readings taken from all over the log do not differ for long; if they do, no readings stand still."""
+    some = rows.gather_every(max(1, rows.height // SAMPLE))
+    moved = pl.any_horizontal([pl.col(name).ne_missing(pl.col(name).shift()) for name in some.columns[1:]])
+    turns = some.filter(moved.fill_null(True))["t"].append(some["t"].tail(1)).append(rows["t"].tail(1))
+    slack_s = 2 * some["t"].diff().drop_nulls().sort().to_list()[-1]
+    return bool((turns.diff() >= limit_s - slack_s).any())
 
 
 def _apart_from(rows: pl.DataFrame, stuck: pl.DataFrame, leave_out: bool) -> tuple[pl.DataFrame, list[str]]:
@@ -91,7 +104,7 @@ def _apart_from(rows: pl.DataFrame, stuck: pl.DataFrame, leave_out: bool) -> tup
 
 def usual_step_s(t: pl.Series) -> float:
     """The usual time between readings in seconds, 0 where there are fewer than two."""
-    step = t.diff().median()
+    step = t.diff().drop_nulls().gather_every(max(1, t.len() // SAMPLE)).median()
     return float(step) if isinstance(step, (int, float)) else 0.0
 
 

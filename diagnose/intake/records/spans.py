@@ -35,9 +35,9 @@ def spans(rows: pl.DataFrame, value: pl.Expr, gap_limit_s: float) -> pl.LazyFram
 
 def by_day(parts: pl.LazyFrame, **sums: pl.Expr) -> pl.LazyFrame:
     """For each day (number since 1970) the seconds known, the integral over time (``area``), and further sums."""
-    return parts.group_by(day=_START // DAY_S).agg(
-        seconds=_LENGTH.sum(), area=((_V0 + _V1) / 2 * _LENGTH).sum(),
-        **{name: each.sum() for name, each in sums.items()})
+    worked_out = parts.select(
+        day=_START // DAY_S, seconds=_LENGTH, area=(_V0 + _V1) / 2 * _LENGTH, **sums)
+    return worked_out.group_by("day").sum()
 
 
 def seconds_below(limit: float) -> pl.Expr:

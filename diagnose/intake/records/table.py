@@ -1,8 +1,9 @@
-"""The readings of an export as columns of text, each row with its line number."""
+"""The readings of an export as columns, each row with its line number."""
 
 from __future__ import annotations
 
 import csv
+from collections.abc import Sequence
 
 import polars as pl
 
@@ -12,13 +13,15 @@ from diagnose.problems import InputError, Where
 
 __all__ = ["raw_table"]
 
-ROLES = ("time", "date", "temperature", "humidity", "light", "dew")
+NUMBERS = ("temperature", "humidity", "light", "dew")
+ROLES = ("time", "date", *NUMBERS)
 
 
 def raw_table(export: Export, shown: str) -> tuple[pl.DataFrame, list[str]]:
-    """Columns of text by role, with ``line``; blank lines are left out, and lines that cannot be split are noted.
+    """Columns by role, with ``line``; blank lines are left out, and lines that cannot be split are noted.
 
-    Raises InputError where the file cannot be split into cells at all.
+    Columns are text; those of quantities are numbers at once where every cell is a plain one. Raises InputError where
+    the file cannot be split into cells at all.
     """
     notes = []
     if export.cut_line:
@@ -27,23 +30,45 @@ def raw_table(export: Export, shown: str) -> tuple[pl.DataFrame, list[str]]:
         names = ", ".join(f'"{name}"' for name in export.heading.passed_over)
         notes.append(f"columns not used, for another of the kind was taken: {names}")
     body = memoryview(export.text)[export.start: export.end]
-    try:
-        table = _parse(export, body)
-    except pl.exceptions.PolarsError:
-        mended, broken = _mended(export, bytes(body))
-        notes.append(f"{in_lines(broken)}: cannot be split into cells; left out")
-        table = _parse_mended(export, mended, shown)
+    table = _plain_numbers(export, body)
+    if table is None:
+        table, broken = _text(export, body, shown)
+        notes += [f"{in_lines(broken)}: cannot be split into cells; left out"] if broken else []
     blank = pl.all_horizontal(pl.col(role).is_null() for role in table.columns)
     return table.with_row_index("line", export.header_line + 1).filter(~blank), notes
 
 
-def _parse(export: Export, body: bytes | memoryview) -> pl.DataFrame:
+def _plain_numbers(export: Export, body: memoryview) -> pl.DataFrame | None:
+    """The table with quantities as numbers; None where a cell is none, or could hold a decimal comma."""
+    if export.delimiter == ";":
+        return None
+    try:
+        return _parse(export, body, NUMBERS)
+    except pl.exceptions.PolarsError:
+        return None
+
+
+def _text(export: Export, body: memoryview, shown: str) -> tuple[pl.DataFrame, list[int]]:
+    """The table as text, and the numbers of lines that had to be blanked for it."""
+    try:
+        return _parse(export, body), []
+    except pl.exceptions.PolarsError:
+        mended, broken = _mended(export, bytes(body))
+    try:
+        return _parse(export, mended), broken
+    except pl.exceptions.PolarsError:
+        words = "The lines of this file cannot be split into cells."
+        raise InputError.one(Where(shown), "not-csv", words, "Export it again as CSV.") from None
+
+
+def _parse(export: Export, body: bytes | memoryview, numbers: Sequence[str] = ()) -> pl.DataFrame:
     """Put a header of own names over the readings, so that every line may be shorter than the widest."""
     names = [f"c{at}" for at in range(export.width)]
     places = {getattr(export.heading, role): role for role in reversed(ROLES)}
-    columns = {f"c{at}": role for at, role in sorted(places.items(), key=lambda pair: str(pair[0])) if at is not None}
+    columns = {f"c{at}": role for at, role in places.items() if at is not None}
+    kinds = {name: pl.Float64 if columns.get(name) in numbers else pl.String for name in names}
     whole = b"".join((export.delimiter.join(names).encode(), b"\n", body))
-    table = pl.read_csv(whole, separator=export.delimiter, columns=[*columns], infer_schema=False)
+    table = pl.read_csv(whole, separator=export.delimiter, columns=[*columns], schema_overrides=kinds)
     return table.rename(columns)
 
 
@@ -62,11 +87,3 @@ def _mended(export: Export, body: bytes) -> tuple[bytes, list[int]]:
             broken.append(export.header_line + 1 + at)
             lines[at] = b""
     return b"\n".join(lines), broken
-
-
-def _parse_mended(export: Export, body: bytes, shown: str) -> pl.DataFrame:
-    try:
-        return _parse(export, body)
-    except pl.exceptions.PolarsError:
-        words = "The lines of this file cannot be split into cells."
-        raise InputError.one(Where(shown), "not-csv", words, "Export it again as CSV.") from None

@@ -35,8 +35,12 @@ class Window:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A value found for a window; ``coverage`` is the share of the window it rests on, ``guess`` what was assumed."""
+    """A value found for a window; ``coverage`` is the share of the window it rests on, ``guess`` what was assumed.
+
+    ``certainty``, in (0, 1], is less than 1 where the value is reckoned from more than was logged.
+    """
 
     value: float
     coverage: float = 1.0
     guess: str = ""
+    certainty: float = 1.0
