@@ -46,13 +46,15 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Deed:
-    """One thing done with a case. ``at`` is the time in UTC; ``said`` the probabilities told with an answer."""
+    """One thing done with a case. ``at`` is the time in UTC; ``said`` the probabilities told with an answer;
+    ``reply`` the file of what was sent, beside the case file."""
 
     did: str
     by: str
     on: dt.date
     at: str = ""
     note: str = ""
+    reply: str = ""
     look_again: dt.date | None = None
     said: tuple[tuple[str, float], ...] = ()
 

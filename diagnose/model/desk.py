@@ -72,6 +72,7 @@ class PastedRules:
     streets: tuple[str, ...]
     not_names: tuple[str, ...]
     titles: tuple[str, ...]
+    relations: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from typing import Literal
 
 from diagnose.model.facts import MeasureRequest
 from diagnose.model.result import CauseKind, Effort, Urgency
+from diagnose.model.water import WaterRules
 from diagnose.problems import Where
 
 __all__ = [
@@ -318,11 +319,12 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A warning that goes with advice that can hurt."""
+    """A warning that goes with advice that can hurt; advice with a word of ``called_by`` must come with it."""
 
     id: str
     text: str
     sources: tuple[str, ...]
+    called_by: tuple[str, ...]
     where: Where
 
 
@@ -342,7 +344,10 @@ class Scales:
 
 @dataclass(frozen=True, slots=True)
 class KnowledgeBase:
-    """The whole rule base. ``problems`` that only matter for its quality are found by checks, not kept here."""
+    """The whole rule base. ``problems`` that only matter for its quality are found by checks, not kept here.
+
+    ``water`` is None where the folder says nothing of water in pots.
+    """
 
     causes: Mapping[str, Cause]
     signs: Mapping[str, Sign]
@@ -355,6 +360,7 @@ class KnowledgeBase:
     cautions: Mapping[str, Caution]
     scales: Scales
     speech: object = field(default=None)
+    water: WaterRules | None = None
 
     def question_of(self, sign: str) -> Question | None:
         """The question that settles a sign, if any does."""

@@ -9,11 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from diagnose.model.amounts import QuantityWords, TimeWords
+
 __all__ = [
-    "Concept", "ContextWords", "Cue", "DayWords", "Deed", "Denial", "Effect", "EventWords", "FeastDay", "GroupNames",
-    "HabitPhrases", "Health", "MediumWords", "Parts", "PlaceWords", "PlantTalk", "Quantity", "QuantityWords",
-    "Questions", "RateMeasure", "Rates", "Region", "Scopes", "SeasonWords", "Side", "SignPhrases", "SpeechData", "StageWords",
-    "TimeWords", "UnitWords", "Vocabulary", "WordLists",
+    "Concept", "ContextWords", "Cue", "Denial", "Effect", "EventWords", "GroupNames", "HabitPhrases", "Health",
+    "MediumWords", "Parts", "PlaceWords", "PlantTalk", "Questions", "Region", "Scopes", "Side", "SignPhrases",
+    "SpeechData", "StageWords", "Vocabulary", "WordLists",
 ]
 
 
@@ -89,11 +90,14 @@ class Scopes:
     breaks: tuple[str, ...]
     starters: tuple[str, ...]
     definite: tuple[str, ...]
+    subjects: tuple[str, ...]
     copulas: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
     ends: tuple[str, ...]
+    articles: tuple[str, ...]
+    grounds: tuple[str, ...]
     light: tuple[str, ...]
     see_through: tuple[str, ...]
     masks: tuple[str, ...]
@@ -103,34 +107,44 @@ class Scopes:
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """Which concepts name a part, which are carried on by a pronoun, and which are made of a part and a modifier.
+    """Which concepts name a part, which a pronoun may stand for, and which are made of a part and a modifier.
 
-    ``heads`` name parts; ``places`` are spots on a part; ``things`` are marks and animals a pronoun may stand for;
-    ``weak`` concepts say too little to be carried over without a pronoun. ``composed`` concepts are also met as a head and a modifier a few words apart; ``general`` concepts stand for the
-    plant as a whole, as ``single`` pronouns do, and a statement about it may be meant for the parts of ``assumed``.
+    ``heads`` name parts, those of ``around`` not of the plant itself; ``places`` are spots on a part; ``things`` are
+    marks and animals. ``composed`` concepts are also met as a head and a modifier a few words apart. ``general``
+    concepts stand for the plant as a whole, as ``single`` pronouns do, and what is said of it may be meant for the
+    parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
+    ``bound`` ones are never carried over. ``tints``
+    are colours. ``sections`` pair the
+    part of a sign file with the concepts it is about.
     """
 
     heads: tuple[str, ...]
+    around: tuple[str, ...]
     places: tuple[str, ...]
     things: tuple[str, ...]
     composed: tuple[str, ...]
     general: tuple[str, ...]
     assumed: tuple[str, ...]
     pronouns: tuple[str, ...]
+    tints: tuple[str, ...]
+    bound: tuple[str, ...]
     single: tuple[str, ...]
     weak: tuple[str, ...]
+    sections: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Denial:
     """A finding that shows signs to be absent: "firm leaves" are not limp, "no bugs" are no mealybugs.
 
-    With ``negated`` the words must stand denied, else they must stand affirmed.
+    With ``negated`` the words must stand denied, else they must stand affirmed. A ``settles`` denial outweighs the
+    signs even where they are told: bumps that stay put are no scale.
     """
 
     words: tuple[str, ...]
     signs: tuple[str, ...]
     negated: bool = False
+    settles: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,138 +218,6 @@ class EventWords:
     default_days: int = -1
     never_within_days: int = 0
     since: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DayWords:
-    """Words for a time before the date, in days."""
-
-    days: int
-    words: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FeastDay:
-    """A day of the year that letters name; ``month`` 1 to 12."""
-
-    month: int
-    day: int
-    words: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SeasonWords:
-    """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
-
-    season: str
-    month: int
-    words: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TimeWords:
-    """Numbers, units (in days) and names by which letters tell when something was.
-
-    ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
-    Something older than ``old_days`` is past unless it is said to go on.
-    """
-
-    numbers: tuple[tuple[str, float], ...]
-    units: tuple[tuple[str, float], ...]
-    between: tuple[str, ...]
-    pairs: tuple[tuple[str, str], ...]
-    and_half: tuple[str, ...]
-    rate_words: tuple[str, ...]
-    fuzzy: tuple[str, ...]
-    ago: tuple[str, ...]
-    last: tuple[str, ...]
-    since: tuple[str, ...]
-    dated: tuple[str, ...]
-    days: tuple[DayWords, ...]
-    months: tuple[tuple[str, int], ...]
-    unsure_months: tuple[str, ...]
-    feasts: tuple[FeastDay, ...]
-    seasons: tuple[SeasonWords, ...]
-    unsure_seasons: tuple[str, ...]
-    onset: tuple[str, ...]
-    old_days: int
-
-
-@dataclass(frozen=True, slots=True)
-class UnitWords:
-    """How a unit is written behind its number (or ``before`` it); the value is (number - minus) x times."""
-
-    unit: str
-    words: tuple[str, ...]
-    minus: float = 0.0
-    times: float = 1.0
-    before: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Quantity:
-    """A quantity told in letters and the measures it stands for, all in ``unit``.
-
-    A ``context`` word must stand near the number unless ``bare``; ``low`` to ``high`` is what can be meant.
-    ``takes`` says which end of a range counts.
-    """
-
-    quantity: str
-    measures: tuple[str, ...]
-    unit: str
-    units: tuple[str, ...]
-    context: tuple[str, ...]
-    not_context: tuple[str, ...]
-    low: float
-    high: float
-    takes: str = "middle"
-    bare: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class RateMeasure:
-    """A measure that follows from how often something is done: ``over_days`` 0 gives the days between two times,
-    else how many times in so many days."""
-
-    measure: str
-    unit: str
-    over_days: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Deed:
-    """Something done at a rate, its words, and the measures that follow."""
-
-    words: tuple[str, ...]
-    gives: tuple[RateMeasure, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Rates:
-    """Words for how often. ``adverbs`` hold the days between two times."""
-
-    every: tuple[str, ...]
-    per: tuple[str, ...]
-    times: tuple[tuple[str, float], ...]
-    adverbs: tuple[tuple[str, float], ...]
-    deeds: tuple[Deed, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class QuantityWords:
-    """Everything about numbers with units.
-
-    Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on; a number with a word of ``warm_words`` beside it
-    and no unit counts as degrees. ``tens`` read "the low 50s"; ``tens_marks`` stand behind such a number.
-    """
-
-    units: tuple[UnitWords, ...]
-    fahrenheit_from: float
-    warm_words: tuple[str, ...]
-    tens: tuple[tuple[str, float], ...]
-    tens_marks: tuple[str, ...]
-    quantities: tuple[Quantity, ...]
-    rates: Rates
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,12 +13,15 @@ from dataclasses import dataclass
 
 __all__ = ["CleanText", "clean_letter"]
 
-_SUSPECT = re.compile(r"[<&>\x00-\x09\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2064\ufeff\ud800-\udfff]|^-- ?$|^[-_]{5,}", re.M)
+_UNSEEN = r"\u200b-\u200f\u2060-\u2064\ufeff\ud800-\udfff"
+_SUSPECT = re.compile(rf"[<&>\x00-\x09\x0b-\x1f\x7f-\x9f\u2028-\u202e{_UNSEEN}]|^-- ?$|^[-_]{{5,}}", re.M)
 _MARKUP = re.compile(
-    r"(?P<script><(?:script|style|head)\b)|(?P<block><(?:/?(?:p|div|li|tr|h[1-6]|table|ul|ol|blockquote)\b[^<>]{0,400}|br ?/?)>)"
+    r"(?P<script><(?:script|style|head)\b)"
+    r"|(?P<block><(?:/?(?:p|div|li|tr|h[1-6]|table|ul|ol|blockquote)\b[^<>]{0,400}|br ?/?)>)"
     r"|(?P<tag><(?:/?[a-z][a-z0-9]{0,12}(?:\s[^<>]{0,400})?/?|!--.{0,400}?--|!doctype[^<>]{0,100})>)"
-    r"|(?P<entity>&(?:#\d{1,7}|#x[0-9a-f]{1,6}|[a-z]{2,8}\d?);)|(?P<line>\x0b|\x0c|\x85|\u2028|\u2029|\r\n?)|(?P<blank>\t)"
-    r"|(?P<control>[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff\ud800-\udfff])", re.I)
+    r"|(?P<entity>&(?:#\d{1,7}|#x[0-9a-f]{1,6}|[a-z]{2,8}\d?);)"
+    r"|(?P<line>\x0b|\x0c|\x85|\u2028|\u2029|\r\n?)|(?P<blank>\t)"
+    rf"|(?P<control>[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\u202a-\u202e{_UNSEEN}])", re.I)
 _CLOSING = re.compile(r"</(?:script|style|head)\s*>", re.I)
 _TAIL = re.compile(r"^(?:-- ?|-{3,} ?original message ?-{3,}|_{10,})\s*$", re.I | re.M)
 _QUOTED = re.compile(r"^[ \t]*>.*(?:\n|\Z)", re.M)

@@ -44,7 +44,9 @@ def _text(value: str | bool | None) -> str:
 
 
 def _best(own: Sequence[Said], kind: Kind, rows: Sequence[ContextWords]) -> str:
-    """The value of the highest rank that is told as so; of equal ones the first told."""
+    """The value of the highest rank that is told as so, before one that is only wondered at; of equals the last told
+    for the medium (plants are moved from one to another), else the first."""
     ranks = {row.value: row.rank for row in rows}
     told = [one for one in own if one.kind is kind and one.state in (State.PRESENT, State.UNSURE)]
-    return max(told, key=lambda one: ranks[one.target] * one.certainty, default=None).target if told else ""
+    told = list(reversed(told)) if kind is Kind.MEDIUM else told
+    return max(told, key=lambda one: (one.state is State.PRESENT, ranks[one.target])).target if told else ""

@@ -13,17 +13,19 @@ from diagnose.intake.letters.view import View
 __all__ = ["TimeSpan", "Told", "number_at", "times_in"]
 
 _DATED_REACH = 2
+_NOW_REACH = 4
 _DAYS_A_YEAR = 365
 _HALF_SEASON_DAYS = 45
 _MOST_DAYS = 36_500
 
 
 class Told(StrEnum):
-    """How a time is told: so long ago, since a time, or as a stretch of time."""
+    """How a time is told: so long ago, since a time, as a stretch of time, or as the time of writing."""
 
     AGO = "ago"
     SINCE = "since"
     STRETCH = "stretch"
+    NOW = "now"
 
 
 class TimeSpan(NamedTuple):
@@ -86,7 +88,9 @@ def times_in(view: View, table: TimeTable, date: dt.date, south: bool) -> list[T
     spans: list[TimeSpan] = []
     at = 0
     while at < len(view.words):
-        span = _counted(view, table, at) or _named(view, table, at, date, south)
+        word = view.words[at]
+        counted = _counted(view, table, at) if word in table.numbers or word[0].isdigit() else None
+        span = counted or (_named(view, table, at, date, south) if view.stems[at] in table.names else None)
         if span:
             spans.append(span)
         at = span.end if span else at + 1
@@ -128,7 +132,7 @@ def _directed(view: View, table: TimeTable, start: int, end: int, days: int) -> 
 
 
 def _named(view: View, table: TimeTable, at: int, date: dt.date, south: bool) -> TimeSpan | None:
-    found = longest(table.names, view.stems, at) if view.stems[at] in table.names else None
+    found = longest(table.names, view.stems, at)
     if not found:
         return None
     before = view.words[max(0, at - _DATED_REACH) : at]
@@ -137,7 +141,17 @@ def _named(view: View, table: TimeTable, at: int, date: dt.date, south: bool) ->
     last = bool(before) and before[-1] in table.last
     days = _days_back(found.value, date, south, last, _day_of_month(view, at, found.end))
     since = any(word in table.since for word in before)
-    return TimeSpan(Told.SINCE if since else Told.AGO, days, at, found.end)
+    told = Told.NOW if found.value.month and _is_now(view, table, at) else Told.SINCE if since else Told.AGO
+    return TimeSpan(told, days, at, found.end)
+
+
+def _is_now(view: View, table: TimeTable, at: int) -> bool:
+    """Whether the letter says that it is written then: "it's january", "sent in early november"."""
+    for start in range(max(0, at - _NOW_REACH), at):
+        now = longest(table.now, view.words, start)
+        if now and all(word in table.dated for word in view.words[now.end : at]):
+            return True
+    return False
 
 
 def _day_of_month(view: View, start: int, end: int) -> int:

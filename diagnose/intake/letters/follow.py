@@ -32,8 +32,8 @@ class PlantFollower:
     def follow(self, view: View) -> list[PlantKey]:
         """The plant that each word of a sentence is about."""
         table, count = self._table, len(view.words)
-        named = {at: found for at, found in self._named(view)}
-        lasting = [found.start for found in all_found(table.lasting, view.stems)]
+        named = dict(self._named(view))
+        lasting = [self._start(view, found.start) for found in all_found(table.lasting, view.stems)]
         first = 0 if self._aside and view.words[0] in table.carries else min(lasting, default=count)
         self._aside = first < count
         keys: list[PlantKey] = []
@@ -52,7 +52,8 @@ class PlantFollower:
         others = [hit.end for hit in all_found(self._table.other, view.stems)]
         by_clause: dict[int, list[tuple[int, str]]] = {}
         for at, sense in enumerate(view.senses):
-            group = next((name for concept in sense.concepts if (name := group_of(concept))), "") if sense else ""
+            names = [name for concept in sense.concepts if (name := group_of(concept))] if sense else []
+            group = min(names, default="")
             if group:
                 by_clause.setdefault(view.clauses[at], []).append((at, group))
         for clause, found in by_clause.items():
@@ -74,6 +75,8 @@ class PlantFollower:
         return end
 
     def _turn_to(self, group: str, other: bool) -> None:
+        if other and group == self._current.group:
+            return
         if other:
             self._current = PlantKey(group, True)
         elif not self._main.group and not self._current.beside:

@@ -2,34 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.sentences import Said
 from diagnose.model.facts import State
-from diagnose.model.speech import Vocabulary
+from diagnose.model.speech import Denial, SignPhrases, Vocabulary
 
-__all__ = ["denied_signs"]
+__all__ = ["HealthTable", "denied_signs", "health_table"]
 
 
-def denied_signs(own: Sequence[Said], vocabulary: Vocabulary) -> Iterator[Said]:
-    """Signs shown to be absent by general words; they yield to whatever is told of the sign itself."""
+@dataclass(frozen=True, slots=True)
+class HealthTable:
+    """By part, the signs that "healthy" denies and those that "the others are healthy" does; the denials in order."""
+
+    signs: Mapping[str, tuple[str, ...]]
+    of_others: Mapping[str, tuple[str, ...]]
+    denials: tuple[Denial, ...]
+    certainty: float
+
+
+def health_table(vocabulary: Vocabulary) -> HealthTable:
+    """Tables for knowledge/speech/health.yaml."""
     health = vocabulary.speech.health
-    spared = frozenset(health.spared)
-    hurt = {one.target for one in own if one.kind is Kind.SIGN and one.state is State.PRESENT}
-    by_part: dict[str, list[str]] = {}
-    for sign in vocabulary.signs:
-        by_part.setdefault(sign.part, []).append(sign.sign)
+    hurting = [sign for sign in vocabulary.signs if sign.sign not in health.spared]
+    others = [sign for sign in vocabulary.signs if sign.sign in health.of_others]
+    return HealthTable(_by_part(hurting), _by_part(others), health.denials, health.certainty)
+
+
+def _by_part(signs: Iterable[SignPhrases]) -> dict[str, tuple[str, ...]]:
+    found: dict[str, list[str]] = {}
+    for sign in signs:
+        found.setdefault(sign.part, []).append(sign.sign)
+    return {part: tuple(names) for part, names in found.items()}
+
+
+def denied_signs(own: Sequence[Said], table: HealthTable) -> Iterator[Said]:
+    """Signs shown to be absent by general words; they yield to whatever is told of the sign itself.
+
+    Where a part is called healthy and signs of it are told all the same, the praise counts half.
+    """
+    told = {one.target for one in own if one.kind is Kind.SIGN and one.state is State.PRESENT}
     for one in own:
         if one.kind is Kind.HEALTH and one.state is State.PRESENT:
-            signs = by_part.get(one.target, [])
-            wanted = [sign for sign in signs if sign in health.of_others] if one.of_rest else signs
-            certainty = health.certainty if hurt.isdisjoint(signs) else health.certainty / 2
-            yield from _absent(one, (sign for sign in wanted if sign not in spared), certainty)
+            signs = table.signs.get(one.target, ())
+            certainty = table.certainty if told.isdisjoint(signs) else table.certainty / 2
+            yield from _absent(one, table.of_others.get(one.target, ()) if one.of_rest else signs, certainty)
         elif one.kind is Kind.DENIAL:
-            denial = health.denials[int(one.target)]
+            denial = table.denials[int(one.target)]
             if one.state is (State.ABSENT if denial.negated else State.PRESENT):
-                yield from _absent(one, denial.signs, health.certainty)
+                certainty = 1.0 if denial.settles else table.certainty
+                yield from _absent(one._replace(settles=denial.settles), denial.signs, certainty)
 
 
 def _absent(one: Said, signs: Iterable[str], certainty: float) -> Iterator[Said]:

@@ -32,8 +32,10 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
     effects: dict[Effect, float] = {}
     for at in match.places:
         for effect, certainty in effects_on(marks, at, match.places).items():
-            if at in match.core or effect is Effect.ABSENT:
+            if effect is Effect.ABSENT or (at in match.core and effect is not Effect.PAST):
                 effects[effect] = max(effects.get(effect, 0.0), certainty)
+    if all(Effect.PAST in effects_on(marks, at, match.places) for at in match.core):
+        effects[Effect.PAST] = 1.0
     if granted and Effect.UNSURE in effects and Effect.ABSENT not in effects:
         del effects[Effect.UNSURE]
     return _verdict(effects, match.certainty)

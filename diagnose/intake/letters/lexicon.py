@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.intake.letters.measures import MeasureTable, measure_table
@@ -28,12 +28,17 @@ class PartTable:
     ``split`` the head and modifier items of a composed item."""
 
     heads: frozenset[str]
+    around: frozenset[str]
     places: frozenset[str]
     things: frozenset[str]
     general: frozenset[str]
     pronouns: frozenset[str]
+    tints: frozenset[str]
+    bound: frozenset[str]
     single: frozenset[str]
     weak: frozenset[str]
+    sections: Mapping[str, frozenset[str]]
+    section_items: Mapping[str, frozenset[int]]
     composed: tuple[tuple[int, int, Sense], ...]
     split: Mapping[int, tuple[int, int]]
     assumed: frozenset[int]
@@ -69,7 +74,7 @@ def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
     known = trade | _other_words(vocabulary, concepts)
     return Lexicon(
         senses, phrases, _part_table(vocabulary, concepts, phrases, senses), scope_table(speech.scopes, concepts.base),
-        time_table(speech.times), measure_table(speech.quantities), plant_table(speech.plants),
+        time_table(speech.times), measure_table(speech.quantities), plant_table(speech.plants, concepts.base),
         slip_table(trade, lists.slip_letters), frozenset(known | {stem(word) for word in known}),
         concepts.base, frozenset(lists.dotted),
         frozenset((*lists.stop, *lists.courtesy)), speech)
@@ -86,11 +91,14 @@ def _trade_words(vocabulary: Vocabulary) -> set[str]:
 def _other_words(vocabulary: Vocabulary, concepts: ConceptTable) -> set[str]:
     """Words that are known and need no correction."""
     speech = vocabulary.speech
-    texts = [*concepts.base, *concepts.base.values(), *speech.words.stop, *speech.words.ordinary, *speech.words.courtesy]
+    lists = speech.words
+    texts = [*concepts.base, *concepts.base.values(), *lists.stop, *lists.ordinary, *lists.courtesy]
     texts += [word for concept in speech.concepts for word in concept.words]
     texts += [word for cue in speech.scopes.cues for word in cue.words]
     texts += [word for region in speech.places.regions for word in region.words]
-    texts += [word for row in (*vocabulary.signs, *vocabulary.habits, *speech.events) for word in row.words]
+    texts += [word for sign in vocabulary.signs for word in sign.words]
+    texts += [word for habit in vocabulary.habits for word in habit.words]
+    texts += [word for event in speech.events for word in event.words]
     texts += [word for row in speech.quantities.quantities for word in row.context]
     texts += [*speech.quantities.warm_words, *(word for word, _ in speech.times.numbers)]
     return {word for text in texts for word in split_words(text)}
@@ -106,15 +114,23 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
         head = next((one for one in parts.heads if one in parents), "")
         modifier = next((one for one in parents if not concepts.above[one] & heads), "")
         if head and modifier:
-            items = {item for one in above for item in phrases.item_of.get(one, ())}
-            composed.append((_own_item(phrases, head), _own_item(phrases, modifier), Sense(tuple(sorted(items)), above)))
-            split[_own_item(phrases, name)] = composed[-1][:2]
+            items = tuple(sorted({item for one in above for item in phrases.item_of.get(one, ())}))
+            pair = (phrases.own_item[head], phrases.own_item[modifier])
+            composed.append((*pair, Sense(items, above)))
+            split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
-    return PartTable(heads, frozenset(parts.places), frozenset(parts.things), frozenset(parts.general),
-                     frozenset(parts.pronouns), frozenset(parts.single), frozenset(parts.weak),
-                     tuple(composed), split, assumed)
+    sets = {name: frozenset(getattr(parts, name)) for name in
+            ("around", "places", "things", "general", "pronouns", "tints", "bound", "single", "weak")}
+    sections = _sections(parts.sections)
+    section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))
+                     for section, names in sections.items()}
+    return PartTable(heads=heads, **sets, sections=sections, section_items=section_items,
+                     composed=tuple(composed), split=split,
+                     assumed=assumed)
 
 
-def _own_item(phrases: PhraseTable, concept: str) -> int:
-    """The item that stands for just this concept."""
-    return phrases.own_item[concept]
+def _sections(pairs: Iterable[tuple[str, str]]) -> dict[str, frozenset[str]]:
+    found: dict[str, set[str]] = {}
+    for section, head in pairs:
+        found.setdefault(section, set()).add(head)
+    return {section: frozenset(heads) for section, heads in found.items()}

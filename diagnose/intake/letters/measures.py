@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from diagnose.intake.letters.tries import Trie, trie_of
-from diagnose.model.speech import Deed, Quantity, QuantityWords, UnitWords
+from diagnose.model.amounts import Deed, Quantity, QuantityWords, UnitWords
 
 __all__ = ["MeasureTable", "QuantityRow", "measure_table"]
 
@@ -33,10 +33,12 @@ class MeasureTable:
     by_unit: Mapping[str, tuple[QuantityRow, ...]]
     warm: frozenset[str]
     fahrenheit_from: float
+    fahrenheit_tens: float
     tens: Mapping[str, float]
     tens_marks: frozenset[str]
     every: Trie[bool]
     per: Trie[bool]
+    rate_starts: frozenset[str]
     times: Trie[float]
     adverbs: Trie[float]
     deeds: Trie[Deed]
@@ -53,10 +55,11 @@ def measure_table(words: QuantityWords) -> MeasureTable:
             by_unit.setdefault(unit, []).append(row)
     rates = words.rates
     deeds = [(word, deed) for deed in rates.deeds for word in deed.words]
+    every, counts, adverbs = _words(rates.every), trie_of(rates.times, _same), trie_of(rates.adverbs, _same)
     return MeasureTable(
         trie_of(after, _same), trie_of(before, _same), {unit: tuple(rows) for unit, rows in by_unit.items()},
-        frozenset(words.warm_words), words.fahrenheit_from, dict(words.tens), frozenset(words.tens_marks),
-        _words(rates.every), _words(rates.per), trie_of(rates.times, _same), trie_of(rates.adverbs, _same),
+        frozenset(words.warm_words), words.fahrenheit_from, words.fahrenheit_tens, dict(words.tens),
+        frozenset(words.tens_marks), every, _words(rates.per), frozenset((*every, *counts, *adverbs)), counts, adverbs,
         trie_of(deeds, _same))
 
 

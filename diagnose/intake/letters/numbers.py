@@ -10,7 +10,7 @@ from diagnose.intake.letters.measures import MeasureTable, QuantityRow
 from diagnose.intake.letters.times import TimeTable
 from diagnose.intake.letters.tries import Trie, all_found, longest
 from diagnose.intake.letters.view import View
-from diagnose.model.speech import Deed, UnitWords
+from diagnose.model.amounts import Deed, UnitWords
 
 __all__ = ["ToldMeasure", "measures_in"]
 
@@ -34,12 +34,12 @@ class ToldMeasure(NamedTuple):
 
 
 class _Amount(NamedTuple):
-    """A number or range with its unit; ``offset`` is what "low" or "upper" adds to a number of tens."""
+    """A number or range with its unit; ``tens`` says that it was told as "the 50s"."""
 
     low: float
     high: float
     unit: UnitWords
-    guess: str
+    tens: bool
     start: int
     end: int
 
@@ -69,10 +69,10 @@ def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amou
     number = number_at(view, times, at)
     if number is None:
         return None
-    low, high, end, guess = number.low, number.high, number.end, ""
+    low, high, end, tens = number.low, number.high, number.end, False
     if end < len(view.words) and view.words[end] in table.tens_marks and low % 10 == 0:
         low = high = high + table.tens.get(view.words[at - 1] if at else "", 5.0)
-        end, guess = end + 1, f"read as about {high:g}"
+        end, tens = end + 1, True
     if end < len(view.words) and view.stems[end] in times.units:
         return None
     unit, unit_end = _unit(view, table, at, end)
@@ -82,7 +82,7 @@ def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amou
         high, unit_end = second.high, second.end
     if unit is _NO_UNIT and _near(view, at, end, table.warm):
         unit = UnitWords("degrees", ())
-    return _Amount(min(low, high), max(low, high), unit, guess, at, unit_end)
+    return _Amount(min(low, high), max(low, high), unit, tens, at, unit_end)
 
 
 def _unit(view: View, table: MeasureTable, start: int, end: int) -> tuple[UnitWords, int]:
@@ -105,11 +105,13 @@ def _near(view: View, start: int, end: int, words: frozenset[str]) -> bool:
 def _quantities(view: View, table: MeasureTable, amount: _Amount) -> list[ToldMeasure]:
     rows = [(distance, number, row) for number, row in enumerate(table.by_unit.get(amount.unit.unit, ()))
             if (distance := _distance(view, amount, row)) is not None]
-    for _, _, row in sorted(rows, key=lambda found: found[:2]):
-        value, guess = _value(table, amount, row)
-        if row.quantity.low <= value <= row.quantity.high:
-            return [ToldMeasure(measure, round(value, 2), row.quantity.unit, guess, amount.start, amount.end)
-                    for measure in row.quantity.measures]
+    near = [row for _, _, row in sorted(rows, key=lambda found: found[:2])]
+    for scale in range(2):
+        for row in near:
+            value, guess = _values(table, amount, row)[scale]
+            if row.quantity.low <= value <= row.quantity.high:
+                return [ToldMeasure(measure, round(value, 2), row.quantity.unit, guess, amount.start, amount.end)
+                        for measure in row.quantity.measures]
     return []
 
 
@@ -133,27 +135,29 @@ def _nearest(view: View, amount: _Amount, words: Trie[bool]) -> int:
     return min(distances)
 
 
-def _value(table: MeasureTable, amount: _Amount, row: QuantityRow) -> tuple[float, str]:
+def _values(table: MeasureTable, amount: _Amount, row: QuantityRow) -> tuple[tuple[float, str], tuple[float, str]]:
+    """The value in the unit of the measure with what was assumed, and the next likely one (degrees have two scales)."""
     takes = row.quantity.takes
     number = {"low": amount.low, "high": amount.high}.get(takes, (amount.low + amount.high) / 2)
-    guesses = [amount.guess] if amount.guess else []
+    guesses = [f"read as about {number:g}"] if amount.tens else []
     if amount.low != amount.high:
         guesses.append(f"the {takes} of {amount.low:g} to {amount.high:g}")
-    minus, times = amount.unit.minus, amount.unit.times
     if amount.unit.unit == "degrees":
-        fahrenheit = number >= table.fahrenheit_from
-        minus, times = (32.0, 5.0 / 9.0) if fahrenheit else (0.0, 1.0)
-        guesses.append("degrees Fahrenheit assumed" if fahrenheit else "degrees Celsius assumed")
+        fahrenheit = ((number - 32.0) * 5.0 / 9.0, "; ".join([*guesses, "degrees Fahrenheit assumed"]))
+        celsius = (number, "; ".join([*guesses, "degrees Celsius assumed"]))
+        least = table.fahrenheit_tens if amount.tens else table.fahrenheit_from
+        return (fahrenheit, celsius) if number >= least else (celsius, fahrenheit)
     if amount.unit is _NO_UNIT:
         guesses.append(f"{row.quantity.unit} assumed")
-    return (number - minus) * times, "; ".join(guesses)
+    only = ((number - amount.unit.minus) * amount.unit.times, "; ".join(guesses))
+    return only, only
 
 
 def _rates(view: View, table: MeasureTable, times: TimeTable) -> Iterator[ToldMeasure]:
     """What is done every so many days."""
     at = 0
     while at < len(view.words):
-        found = _interval(view, table, times, at)
+        found = _interval(view, table, times, at) if view.words[at] in table.rate_starts else None
         if found:
             days, end = found
             deed = _deed(view, table, at, end)

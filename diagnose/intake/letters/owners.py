@@ -11,6 +11,7 @@ _ATTRIBUTE_REACH = 3
 _RELATION_REACH = 5
 _OBJECT_REACH = 4
 _GROUP_REACH = 4
+_PRONOUN_REACH = 6
 
 
 class Owners:
@@ -23,18 +24,39 @@ class Owners:
         self._groups = self._grouped()
         self._found: dict[int, frozenset[int]] = {}
 
-    def of(self, at: int) -> frozenset[int]:
-        """The places of the part words that a word belongs to; empty if the sentence names none."""
+    def of(self, at: int, besides: frozenset[int] = frozenset()) -> frozenset[int]:
+        """The places of the part words that a word belongs to; empty if the sentence names none.
+
+        Where these are all in ``besides`` (the words of the phrase itself), it is the subject that counts.
+        """
+        if not self._view.heads:
+            return frozenset()
         if at not in self._found:
-            self._found[at] = self._search(at) if self._view.heads else frozenset()
-        return self._found[at]
+            self._found[at] = self._search(at)
+        found = self._found[at]
+        return self._subject(at) - besides if found and found <= besides else found
 
     def is_pronoun(self, at: int) -> bool:
-        """Whether the subject of a word is a pronoun for something named before: "they went dry on the stalk"."""
+        """Whether the subject of a word is a pronoun for something named before ("they went dry on the stalk"), not a
+        word that points to the noun behind it ("these spots")."""
         view = self._view
-        first = next((head for head in view.heads if head < at), -1)
-        return first < 0 and any(view.words[other] in self._pronouns and view.clauses[other] == view.clauses[at]
-                                 for other in range(at))
+        if view.heads and view.heads[0] < at:
+            return False
+        return any(view.words[other] in self._pronouns and view.clauses[other] == view.clauses[at]
+                   and view.is_plain(other + 1) for other in range(max(0, at - _PRONOUN_REACH), at))
+
+    def is_foreign(self, at: int) -> bool:
+        """Whether a word is told of something that is no plant: "a hole in the screen"."""
+        view, scopes = self._view, self._scopes
+        for other in range(at + 1, min(at + 1 + _RELATION_REACH, len(view.words))):
+            if view.clauses[other] != view.clauses[at] or view.sentence.gaps[other] or view.senses[other]:
+                return False
+            if view.words[other] in scopes.grounds:
+                noun = [word for word in range(other + 1, min(other + 3, len(view.words)))
+                        if view.clauses[word] == view.clauses[at] and not view.sentence.gaps[word]]
+                return bool(noun) and view.words[noun[0]] in scopes.articles and len(noun) > 1 and (
+                    view.senses[noun[1]] is None and view.words[noun[1]].isalpha())
+        return False
 
     def _grouped(self) -> dict[int, frozenset[int]]:
         """Part words that are listed together ("leaves, stems and buds") own things together."""
@@ -62,10 +84,9 @@ class Owners:
         noun = self._noun_after(at)
         if noun >= 0:
             return self._groups[noun]
-        found = self._object(at) | self._subject(at)
         if self.is_pronoun(at):
-            return frozenset()
-        return found or self._nearest_after(at)
+            return self._direct_object(at)
+        return self._object(at) | self._subject(at) or self._nearest_after(at)
 
     def _noun_after(self, at: int) -> int:
         """The part word that directly follows, as in "black tip" or "soft, yellow leaves"."""
@@ -81,7 +102,7 @@ class Owners:
         """The part named after a preposition: "spots on the leaf"."""
         view, relation = self._view, -1
         for other in range(at + 1, min(at + 1 + _RELATION_REACH, len(view.words))):
-            if view.clauses[other] != view.clauses[at]:
+            if view.clauses[other] != view.clauses[at] or view.sentence.gaps[other]:
                 break
             if view.words[other] in self._scopes.relations:
                 relation = other
@@ -91,6 +112,16 @@ class Owners:
         stop = min(relation + 1 + _OBJECT_REACH, len(view.words))
         head = next((other for other in range(relation, stop) if other in self._groups), -1)
         return self._groups[head] if head >= 0 and view.halves[head] == view.halves[at] else frozenset()
+
+    def _direct_object(self, at: int) -> frozenset[int]:
+        """The part that "it" does something to: "it has lost nearly all of its roots"."""
+        view = self._view
+        for other in range(at + 1, min(at + 2 + _RELATION_REACH, len(view.words))):
+            if view.clauses[other] != view.clauses[at] or view.words[other] in self._scopes.grounds:
+                break
+            if other in self._groups:
+                return self._groups[other]
+        return frozenset()
 
     def _subject(self, at: int) -> frozenset[int]:
         view = self._view
@@ -102,7 +133,7 @@ class Owners:
         owners = self._groups[before[-1]]
         first = min(owners)
         if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
-            earlier = [head for head in before if head < first]
+            earlier = [head for head in before if head < first] or [head for head in view.heads if head < first]
             if earlier:
                 owners |= self._groups[earlier[-1]]
         return owners

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from diagnose.intake.letters.words import NOT, ConceptTable
+from diagnose.intake.letters.words import NOT, TYPED, ConceptTable
 from diagnose.model.speech import ContextWords, Vocabulary
 
-__all__ = ["SENSED_KINDS", "Kind", "Phrase", "PhraseTable", "phrase_table"]
+__all__ = ["EXCLUSIVE_KINDS", "SENSED_KINDS", "Kind", "Phrase", "PhraseTable", "phrase_table"]
 
 
 class Kind(StrEnum):
@@ -33,19 +33,27 @@ class Kind(StrEnum):
     DENIAL = "denial"
 
 
+# Kinds whose words stand for whole concepts, and kinds of which the fuller of two matches counts alone.
 SENSED_KINDS = frozenset({Kind.SIGN, Kind.DENIAL, Kind.HEALTH})
 
 
+EXCLUSIVE_KINDS = frozenset(Kind) - {Kind.HABIT, Kind.EVENT, Kind.REGION}
+
+
 class Phrase(NamedTuple):
-    """A phrase in items. ``core`` is ordered rarest first and lacks the part of the plant, whose item is ``part`` (-1:
-    none), ``general`` the item of a word for the whole plant (-1: none); ``denied`` is the item that must stand negated
-    (-1: none). A ``veto`` phrase looks like its target and means something else."""
+    """A phrase in items.
+
+    ``core`` is ordered rarest first and lacks the part of the plant; ``part`` is that part's item and ``depth`` how
+    special it is; ``general`` is the item of a word for the whole plant; ``denied`` the item that must stand negated
+    (-1 each where there is none). A ``veto`` phrase looks like its target and means something else.
+    """
 
     kind: Kind
     target: str
     section: str
     core: tuple[int, ...]
     part: int
+    depth: int
     general: int
     denied: int
     weight: float
@@ -120,7 +128,8 @@ class _Maker:
         denied = self.numbers[frozenset({NOT})] if any(NOT in piece for piece in core) else -1
         items = sorted({self.numbers[piece] for piece in core}, key=lambda item: (self.counts[item], item))
         weight = sum(self._weight(piece) for piece in pieces)
-        return Phrase(draft.kind, draft.target, draft.section, tuple(items), self._number(part), self._number(general),
+        return Phrase(draft.kind, draft.target, draft.section, tuple(items), self._number(part),
+                      self._depth(part), self._number(general),
                       denied, weight, draft.veto)
 
     def _number(self, piece: frozenset[str] | None) -> int:
@@ -130,7 +139,12 @@ class _Maker:
         """One for each word, a little more for a more special one; words for the whole plant weigh nothing."""
         if piece & self.general:
             return 0.0
-        return 1.0 + 0.1 * max(len(self.concepts.closure({one})) - 1 for one in piece)
+        typed = max(len(one.split()) if one.startswith(TYPED) else 1 for one in piece)
+        return typed + 0.1 * self._depth(piece)
+
+    def _depth(self, piece: frozenset[str] | None) -> int:
+        """How many more general concepts stand above."""
+        return max(len(self.concepts.closure({one})) - 1 for one in piece) if piece else 0
 
 
 def _index(items: Iterable[Sequence[int]]) -> dict[int, tuple[int, ...]]:
@@ -166,6 +180,7 @@ def _context(kind: Kind, rows: Iterable[ContextWords]) -> Iterator[_Draft]:
         yield from _texts(kind, row.value, "", row.words, row.not_words)
 
 
-def _texts(kind: Kind, target: str, section: str, words: Iterable[str], not_words: Iterable[str] = ()) -> Iterator[_Draft]:
+def _texts(kind: Kind, target: str, section: str, words: Iterable[str],
+           not_words: Iterable[str] = ()) -> Iterator[_Draft]:
     yield from (_Draft(kind, target, section, text, False) for text in words)
     yield from (_Draft(kind, target, section, text, True) for text in not_words)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, trie_of
 from diagnose.model.speech import PlantTalk
 
@@ -29,11 +31,11 @@ class PlantTable:
     bench: frozenset[str]
 
 
-def plant_table(talk: PlantTalk) -> PlantTable:
+def plant_table(talk: PlantTalk, base: Mapping[str, str]) -> PlantTable:
     """Tables for the words of knowledge/speech/plants.yaml."""
 
     def words(listed: tuple[str, ...]) -> Trie[bool]:
-        return trie_of((word, True) for word in listed)
+        return trie_of(((word, True) for word in listed), lambda word: stem(base.get(word, word)))
 
     return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), frozenset(talk.carries),
                       frozenset(talk.bench))

@@ -32,8 +32,8 @@ def marks_of(view: View, table: ScopeTable) -> list[Mark]:
     """The marks of a sentence. A cue within a longer one that has effect, or within a mask ("not only"), has none."""
     marks: list[Mark] = []
     swallowed = 0
-    for at in range(len(view.words)):
-        for found in _entries(table.cues, view.stems, at):
+    for at, base in enumerate(view.stems):
+        for found in _entries(table.cues, view.stems, at) if base in table.cues else ():
             if found.end <= swallowed:
                 continue
             fresh = [_mark(view, table, found, cue) for cue in found.value]
@@ -57,7 +57,7 @@ def _mark(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], cue: Cue
     if cue.side is Side.FOLLOWING:
         start, end = found.end, _end_of_reach(view, table, found, cue.reach)
     elif cue.side is Side.PRECEDING:
-        start, end = _start_of_reach(view, found, cue.reach), found.start
+        start, end = _start_of_reach(view, table, found, cue.reach), found.start
     elif cue.side is Side.CLAUSE:
         same = [at for at in range(end) if view.clauses[at] == view.clauses[found.start]]
         start, end = same[0], same[-1] + 1
@@ -72,7 +72,8 @@ def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], 
             return at
         if view.sentence.gaps[at] >= COMMA and not _list_goes_on(view, table, at):
             return at
-        if seen and (word in table.ends or (word in table.joiners and _new_clause(view, table, at))):
+        joins = word in table.joiners and word not in table.alternatives
+        if seen and (word in table.ends or (joins and _new_clause(view, table, at))):
             return at
         seen = seen or view.senses[at] is not None
     return min(found.end + reach, len(view.words))
@@ -95,22 +96,26 @@ def _new_clause(view: View, table: ScopeTable, at: int) -> bool:
                for other in after)
 
 
-def _start_of_reach(view: View, found: Found[tuple[Cue, ...]], reach: int) -> int:
+def _start_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
     """A cue that looks back must close its clause ("spots, I can't see any"); else it reaches nothing."""
     closes = found.end == len(view.words) or view.sentence.gaps[found.end] >= COMMA or (
         view.clauses[found.end] != view.clauses[found.start])
     if not closes:
         return found.start
-    start = found.start
+    start, seen = found.start, False
     while start and found.start - start < reach and view.halves[start - 1] == view.halves[found.start]:
+        if seen and (view.sentence.gaps[start] or view.words[start - 1] in table.joiners):
+            break
         start -= 1
+        seen = seen or view.senses[start] is not None
     return start
 
 
 def _asked(view: View, table: ScopeTable) -> list[Mark]:
     """The stretch of a question that asks for yes or no, from its opening word on."""
     count = len(view.words)
-    openings = [at for at in range(count) if at == 0 or view.sentence.gaps[at] or view.clauses[at] != view.clauses[at - 1]]
+    openings = [at for at in range(count)
+                if at == 0 or view.sentence.gaps[at] or view.clauses[at] != view.clauses[at - 1]]
     for at in reversed(openings):
         for rest, asks in table.ask.get(view.words[at], ()):
             if tuple(view.words[at + 1 : at + 1 + len(rest)]) == rest:

@@ -20,12 +20,15 @@ class ScopeTable:
     breaks: frozenset[str]
     starters: frozenset[str]
     definite: frozenset[str]
+    subjects: frozenset[str]
     copulas: frozenset[str]
     joiners: frozenset[str]
     alternatives: frozenset[str]
     relations: frozenset[str]
     ends: frozenset[str]
     divides: frozenset[str]
+    articles: frozenset[str]
+    grounds: frozenset[str]
     light: frozenset[str]
     see_through: frozenset[str]
     cues: Trie[tuple[Cue, ...]]
@@ -41,8 +44,9 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     entries = [(word, tuple(found)) for word, found in cues.items()]
     entries += [(word, ()) for word in scopes.masks]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
-    sets = {name: frozenset(getattr(scopes, name)) for name in
-            ("breaks", "starters", "definite", "copulas", "joiners", "alternatives", "relations", "ends", "see_through", "light")}
+    sets = {name: frozenset(getattr(scopes, name)) for name in (
+        "breaks", "starters", "definite", "subjects", "copulas", "joiners", "alternatives", "relations", "ends",
+        "see_through", "light", "articles", "grounds")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from diagnose.intake.letters.belonging import Topic
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.dating import TimeSpan, Told, times_in
 from diagnose.intake.letters.follow import PlantFollower
 from diagnose.intake.letters.judge import judged
 from diagnose.intake.letters.lexicon import Lexicon
-from diagnose.intake.letters.matching import Match, Topic, matches_in
+from diagnose.intake.letters.matching import Match, matches_in
 from diagnose.intake.letters.numbers import ToldMeasure, measures_in
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
@@ -32,7 +33,8 @@ class Said(NamedTuple):
     """One thing said: of which plant, its state (None: supposed or past), and where in the cleaned text.
 
     ``spans`` are the times told in the sentence, nearest first; ``onset`` the days since it began, or -1;
-    ``of_rest`` says that it was told of the other parts of its kind.
+    ``of_rest`` says that it was told of the other parts of its kind, ``settles`` that nothing told of the sign
+    outweighs it.
     """
 
     kind: Kind
@@ -45,6 +47,7 @@ class Said(NamedTuple):
     spans: tuple[TimeSpan, ...] = ()
     onset: int = -1
     of_rest: bool = False
+    settles: bool = False
 
 
 class SaidMeasure(NamedTuple):
@@ -58,22 +61,30 @@ class SaidMeasure(NamedTuple):
 
 @dataclass(slots=True)
 class Gathered:
-    """Everything a letter says, in its order, and the stretches of which nothing was understood."""
+    """Everything a letter says, in its order, the stretches of which nothing was understood, and when it says that it
+    was written."""
 
-    main: PlantKey = PlantKey()
+    main: PlantKey = field(default_factory=PlantKey)
     said: list[Said] = field(default_factory=list)
     measures: list[SaidMeasure] = field(default_factory=list)
     not_understood: list[tuple[int, int]] = field(default_factory=list)
-    spans: list[TimeSpan] = field(default_factory=list)
+    written: list[TimeSpan] = field(default_factory=list)
+
+    @property
+    def hemisphere(self) -> str:
+        """The half of the earth on which the first place named lies, or ""."""
+        return next((one.target for one in self.said if one.kind is Kind.REGION and one.state is State.PRESENT), "")
 
 
 def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> Gathered:
     """Read the sentences of a letter. Seasons are those of the southern half of the earth if ``south``."""
-    follower, topic, memory = PlantFollower(lexicon.plants, lexicon.scopes.joiners), Topic(), {}
+    follower, topic = PlantFollower(lexicon.plants, lexicon.scopes.joiners), Topic()
+    memory: dict[str, str] = {}
     found = Gathered()
     for sentence in sentences_of(clean.text, lexicon.dotted):
         view = view_of(sentence, lexicon, memory)
-        spans = times_in(view, lexicon.times, date, south)
+        told_times = times_in(view, lexicon.times, date, south)
+        spans = [span for span in told_times if span.told is not Told.NOW]
         plants = follower.follow(view)
         matches = matches_in(view, lexicon, topic)
         marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
@@ -83,20 +94,22 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         told = measures_in(view, lexicon.measures, lexicon.times)
         found.measures += [SaidMeasure(one, plants[one.start], sentence.starts[one.start],
                                        sentence.ends[one.end - 1]) for one in told]
-        found.spans += spans
-        found.not_understood += _not_understood(view, matches, told, spans, lexicon)
+        found.written += [span for span in told_times if span.told is Told.NOW]
+        found.not_understood += _not_understood(view, matches, told, told_times, lexicon)
         topic = next_topic(view, lexicon, topic)
     found.main = follower.main
     return found
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
-    """A clause that is dated long ago tells nothing of now."""
+    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that"."""
     marks = []
     for span in spans:
         if span.told is Told.AGO and span.days >= lexicon.times.old_days:
-            same = [at for at, clause in enumerate(view.clauses) if clause == view.clauses[span.start]]
-            marks.append(Mark(Effect.PAST, same[0], same[-1] + 1, span.start, span.end, 1.0))
+            first, end = view.clause_of(span.start)
+            while end < len(view.words) and view.words[end] in lexicon.plants.carries:
+                end = view.clause_of(end)[1]
+            marks.append(Mark(Effect.PAST, first, end, span.start, span.end, 1.0))
     return marks
 
 
@@ -128,7 +141,8 @@ class _Reading:
         while first and view.clauses[first - 1] == view.clauses[first] and view.sentence.gaps[first] < COMMA:
             first -= 1
         count = len(view.words)
-        while last + 1 < count and view.clauses[last + 1] == view.clauses[last] and view.sentence.gaps[last + 1] < COMMA:
+        while last + 1 < count and view.sentence.gaps[last + 1] < COMMA and (
+                view.clauses[last + 1] == view.clauses[last]):
             last += 1
         return first, last
 
@@ -137,12 +151,13 @@ class _Reading:
         return tuple(sorted(self.spans, key=lambda span: abs(view.costs[span.start] - view.costs[at])))
 
     def _onset(self, match: Match) -> int:
-        """Days since it began, if its clause tells a time and a word of beginning."""
+        """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since"."""
         view, clause = self.view, self.view.clauses[match.core[0]]
+        days = [span.days for span in self.spans if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
         stems = {view.stems[at] for at in range(len(view.words)) if view.clauses[at] == clause}
-        if self.lexicon.times.onset.isdisjoint(stems):
-            return -1
-        return max((span.days for span in self.spans if view.clauses[span.start] == clause), default=-1)
+        if not self.lexicon.times.onset.isdisjoint(stems):
+            days += [span.days for span in self.spans if view.clauses[span.start] == clause]
+        return max(days, default=-1)
 
     def _of_rest(self, match: Match) -> bool:
         """Whether "the other leaves" or "the rest" is meant."""
@@ -156,7 +171,8 @@ def _not_understood(view: View, matches: Sequence[Match], told: Sequence[ToldMea
                     lexicon: Lexicon) -> list[tuple[int, int]]:
     """The stretches between hard breaks that have words of weight, none of which was used."""
     used = {at for match in matches for at in match.places}
-    used.update(at for one in (*told, *spans) for at in range(one.start, one.end))
+    used.update(at for one in told for at in range(one.start, one.end))
+    used.update(at for span in spans for at in range(span.start, span.end))
     stretches: dict[int, list[int]] = {}
     for at, half in enumerate(view.halves):
         stretches.setdefault(half, []).append(at)

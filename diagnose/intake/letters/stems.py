@@ -12,10 +12,13 @@ __all__ = ["plain_words", "stem"]
 
 _SHORTEST = 4
 _VOWELS = "aeiouy"
-_ENDINGS = (("ness", 3), ("ing", 3), ("ish", 4), ("ied", 3), ("ed", 3))     # with the fewest letters to be left
-_HELPERS = frozenset(("is", "are", "was", "were", "do", "does", "did", "have", "has", "had", "would", "could", "should", "ca", "wo"))
+_ENDINGS = (("ness", 3), ("ing", 3), ("ish", 4), ("ied", 3), ("ed", 3))  # with the fewest letters to be left
+_HELPERS = frozenset(("is", "are", "was", "were", "do", "does", "did", "have", "has", "had", "would", "could",
+                      "should", "ca", "wo"))
+_BEING = frozenset(("it", "that", "there", "here", "what", "who", "where", "he", "she"))  # before "'s" for "is"
 _WHOLE: Mapping[str, str] = {"ca": "can", "wo": "will", "sha": "shall"}
-_CONTRACTIONS: Mapping[str, str] = {"n't": "not", "'re": "are", "'ve": "have", "'ll": "will", "'m": "am", "'s": "", "'d": ""}
+_CONTRACTIONS: Mapping[str, str] = {"n't": "not", "'re": "are", "'ve": "have", "'ll": "will", "'m": "am", "'s": "",
+                                    "'d": ""}
 
 
 @lru_cache(maxsize=8192)
@@ -36,13 +39,13 @@ def _without_ending(word: str) -> str:
     for ending, least in _ENDINGS:
         rest = word[: -len(ending)]
         if word.endswith(ending) and len(rest) >= least and any(letter in _VOWELS for letter in rest):
-            return rest + "y" if ending == "ied" else rest
+            return rest + "y" if ending == "ied" else rest.removesuffix("i") if ending == "ness" else rest
     return word
 
 
 def _bare(word: str) -> str:
     """Without a closing e or y and without a doubled closing consonant."""
-    if (len(word) > 3 and word[-1] in "ey") or word[-1] == "i":
+    if len(word) > 3 and word[-1] in "ey":
         word = word[:-1]
     if len(word) > 3 and word[-1] == word[-2] and word[-1] not in _VOWELS:
         word = word[:-1]
@@ -59,5 +62,6 @@ def plain_words(token: str) -> tuple[str, ...]:
     for ending, opened in _CONTRACTIONS.items():
         if word.endswith(ending) and len(word) > len(ending):
             rest = _WHOLE.get(word[: -len(ending)], word[: -len(ending)])
+            opened = "is" if ending == "'s" and rest in _BEING else opened
             return (rest, opened) if opened else (rest,)
     return (word.replace("'", ""),)

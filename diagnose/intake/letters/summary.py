@@ -9,12 +9,12 @@ from collections.abc import Iterable, Sequence
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.context import context_of
 from diagnose.intake.letters.happenings import events_of
-from diagnose.intake.letters.health import denied_signs
+from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
-from diagnose.model.speech import Vocabulary
+from diagnose.model.speech import SpeechData
 
 __all__ = ["quote_of", "summed_up"]
 
@@ -22,6 +22,7 @@ _MEASURE_CERTAINTY = 0.6
 _LONGEST_QUOTE = 160
 _MOST_QUOTES = 25
 _LONGEST_ONSET_DAYS = 400
+_SEASON_DAYS, _YEAR_DAYS = 60, 365
 _STRENGTH = {State.PRESENT: 3, State.ABSENT: 2, State.UNSURE: 1}
 
 
@@ -31,53 +32,63 @@ def quote_of(clean: CleanText, start: int, end: int) -> str:
     return text if len(text) <= _LONGEST_QUOTE else text[: _LONGEST_QUOTE - 1].rstrip() + "…"
 
 
-def summed_up(found: Gathered, clean: CleanText, vocabulary: Vocabulary, date: dt.date, given: PlantContext) -> Case:
+def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: HealthTable, date: dt.date,
+              given: PlantContext) -> Case:
     """The case that a letter tells."""
     main = _main_plant(found)
     own = [one for one in found.said if _is_own(one.plant, main, found.main)]
-    plant, notes = context_of(own, main.group, vocabulary.speech, given)
-    signs = _signs(own, clean, vocabulary)
+    plant, notes = context_of(own, main.group, speech, given)
+    signs = _signs(own, clean, health)
+    notes = (*notes, *_season_notes(found, date))
     left = [quote_of(clean, start, end) for start, end in found.not_understood]
     if len(left) > _MOST_QUOTES:
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     return Case(date=date, plant=plant, signs=signs, measures=_measures(found, clean, main),
-                events=events_of(own, clean, vocabulary.speech), habits=_habits(own, clean),
+                events=events_of(own, clean, speech), habits=_habits(own, clean),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
                 onset_days_ago=_onset(own), notes=notes)
 
 
+def _season_notes(found: Gathered, date: dt.date) -> list[str]:
+    """A note where the letter says that it was written in another season than the date."""
+    apart = [span.days for span in found.written if _SEASON_DAYS < span.days < _YEAR_DAYS - _SEASON_DAYS]
+    then = [date - dt.timedelta(days=days) for days in apart]
+    return [f"The letter seems to be of {day:%B}; it is judged as of {date.isoformat()}." for day in then[:1]]
+
+
 def _main_plant(found: Gathered) -> PlantKey:
     """The plant asked about: the one with the most signs, the first named where several have as many."""
-    counts = Counter(found.main if not one.plant.group else one.plant for one in found.said
-                     if one.kind is Kind.SIGN and one.state is State.PRESENT and not one.plant.beside)
-    most = max(counts.values(), default=0)
-    if not most or counts[found.main] == most:
+    counts = Counter(found.main if not one.plant.group and not one.plant.beside else one.plant for one in found.said
+                     if one.kind is Kind.SIGN and one.state is State.PRESENT)
+    asked = {key: count for key, count in counts.items() if not key.beside} or counts
+    most = max(asked.values(), default=0)
+    if not most or asked.get(found.main) == most:
         return found.main
-    return next(key for key in counts if counts[key] == most)
+    return next(key for key in asked if asked[key] == most)
 
 
 def _is_own(plant: PlantKey, main: PlantKey, first: PlantKey) -> bool:
-    return plant == main or (not plant.group and not plant.beside and main == first)
+    return plant == main or (plant == PlantKey() and (main == first or not first.group))
 
 
-def _signs(own: Sequence[Said], clean: CleanText, vocabulary: Vocabulary) -> tuple[SeenSign, ...]:
+def _signs(own: Sequence[Said], clean: CleanText, health: HealthTable) -> tuple[SeenSign, ...]:
     best: dict[str, Said] = {}
     told = [one for one in own if one.kind is Kind.SIGN and one.state is not None]
-    for one in (*told, *denied_signs(own, vocabulary)):
+    for one in (*told, *denied_signs(own, health)):
         old = best.get(one.target)
         if old is None or _rank(one) > _rank(old):
             best[one.target] = one
     return tuple(_seen(one, clean) for one in sorted(best.values(), key=lambda one: (one.start, one.target)))
 
 
-def _rank(one: Said) -> tuple[int, float]:
-    return _STRENGTH[one.state] if one.state else 0, one.certainty
+def _rank(one: Said) -> tuple[bool, int, float]:
+    return one.settles, _STRENGTH[one.state] if one.state else 0, one.certainty
 
 
 def _seen(one: Said, clean: CleanText) -> SeenSign:
     start, end = clean.original(one.start, one.end)
-    return SeenSign(one.target, one.state or State.UNSURE, Origin.LETTER, quote_of(clean, one.start, one.end), start, end,
-                    round(one.certainty, 3))
+    return SeenSign(one.target, one.state or State.UNSURE, Origin.LETTER, quote_of(clean, one.start, one.end),
+                    start, end, round(one.certainty, 3))
 
 
 def _habits(own: Iterable[Said], clean: CleanText) -> tuple[Habit, ...]:

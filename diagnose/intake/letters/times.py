@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, trie_of
-from diagnose.model.speech import TimeWords
+from diagnose.model.amounts import TimeWords
 
 __all__ = ["NamedTime", "TimeTable", "time_table"]
 
@@ -39,6 +39,7 @@ class TimeTable:
     since: frozenset[str]
     dated: frozenset[str]
     names: Trie[NamedTime]
+    now: Trie[bool]
     onset: frozenset[str]
     old_days: int
 
@@ -46,7 +47,8 @@ class TimeTable:
 def time_table(words: TimeWords) -> TimeTable:
     """Tables for the words of time."""
     names = [(word, NamedTime(days=row.days)) for row in words.days for word in row.words]
-    names += [(name, NamedTime(month=month, day=15, unsure=name in words.unsure_months)) for name, month in words.months]
+    names += [(name, NamedTime(month=month, day=15, unsure=name in words.unsure_months))
+              for name, month in words.months]
     names += [(word, NamedTime(month=row.month, day=row.day)) for row in words.feasts for word in row.words]
     names += [(word, NamedTime(month=row.month, season=True, unsure=word in words.unsure_seasons))
               for row in words.seasons for word in row.words]
@@ -54,7 +56,7 @@ def time_table(words: TimeWords) -> TimeTable:
     return TimeTable(dict(words.numbers), units, _same(words.between), frozenset(words.pairs),
                      _same(words.and_half), frozenset(words.rate_words),
                      frozenset(words.fuzzy), frozenset(words.ago), frozenset(words.last),
-                     frozenset(words.since), frozenset(words.dated), trie_of(names),
+                     frozenset(words.since), frozenset(words.dated), trie_of(names), _same(words.now),
                      frozenset(stem(word) for word in words.onset), words.old_days)
 
 

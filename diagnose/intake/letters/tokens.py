@@ -14,6 +14,7 @@ COMMA, CLAUSE = 1, 3
 _MOST_WORDS = 70
 _SHORT_LINE = 48
 _LONGEST_WORD = 40
+_LONGEST_ASIDE = 80
 _TOKEN = re.compile(
     r"([^\W\d_]+(?:['’`][^\W\d_]+)*)|(\d+(?:[.,]\d+)*)|([.!?…]+|;|\n[ \t]*(?:\n|[-*•·][ \t]))|(\n)"
     r"|(,|[()\[\]/])|(:|[–—]|(?<=\s)-(?=\s)|--)|([%°º&+]|(?<=\d)-(?=\d))")
@@ -40,10 +41,14 @@ class Sentence:
 
 def sentences_of(text: str, dotted: Collection[str]) -> Iterator[Sentence]:
     """The sentences of a text. ``dotted`` words are abbreviations whose full stop ends nothing."""
-    sentence, gap, line_start = Sentence(), 0, 0
+    sentence, gap, line_start, inside = Sentence(), 0, 0, -_LONGEST_ASIDE
     for found in _TOKEN.finditer(text):
         kind, token = found.lastindex, found.group()
-        if kind == 3 or (kind == 4 and found.start() - line_start < _SHORT_LINE):
+        if token == "(" or token == ")":
+            inside = found.start() if token == "(" else -_LONGEST_ASIDE
+        if kind == 3 and token[0] != "\n" and found.start() - inside < _LONGEST_ASIDE:
+            gap = max(gap, COMMA)
+        elif kind == 3 or (kind == 4 and found.start() - line_start < _SHORT_LINE):
             line_start = found.end() if token[0] == "\n" else line_start
             if sentence.words and _ends(text, found, sentence, dotted):
                 sentence.question = "?" in token

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from diagnose.intake.letters.belonging import Topic
 from diagnose.intake.letters.lexicon import Lexicon
-from diagnose.intake.letters.matching import Topic
 from diagnose.intake.letters.view import View
 
 __all__ = ["next_topic"]
@@ -17,8 +17,10 @@ def next_topic(view: View, lexicon: Lexicon, topic: Topic) -> Topic:
     things = frozenset(item for at in range(len(view.words)) if view.has_concept(at, lexicon.parts.things)
                        for item in _items(view, at))
     if not parts and not things:
-        return Topic(topic.parts, topic.things, topic.age + 1) if topic.age < _MOST_SENTENCES else Topic()
-    return Topic(parts or topic.parts, things or (topic.things if not parts else frozenset()), 0)
+        older = Topic(topic.parts, topic.on_plant, topic.things, topic.age + 1)
+        return older if topic.age < _MOST_SENTENCES else Topic()
+    on_plant = any(not view.has_concept(at, lexicon.parts.around) for at in view.heads) if parts else topic.on_plant
+    return Topic(parts or topic.parts, on_plant, things or (topic.things if not parts else frozenset()), 0)
 
 
 def _items(view: View, at: int) -> tuple[int, ...]:

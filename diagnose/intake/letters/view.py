@@ -9,13 +9,14 @@ from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.slips import corrected
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tokens import CLAUSE, COMMA, Sentence
-from diagnose.intake.letters.tries import Trie, longest
-from diagnose.intake.letters.words import Sense
+from diagnose.intake.letters.tries import Found, Trie, longest
+from diagnose.intake.letters.words import ALONE, IDIOM, TYPED, Sense
 
 __all__ = ["View", "view_of"]
 
-_COMMA_COST, _CLAUSE_COST = 1, 4
+_COMMA_COST, _CLAUSE_COST, _STATEMENT_COST = 1, 4, 6
 _COMPOSED_REACH = 3
+_IDIOM_ALONE = frozenset({IDIOM})
 
 
 @dataclass(slots=True)
@@ -45,6 +46,20 @@ class View:
         return frozenset(at for place in places
                          for at in range(place, max(self.unit_ends[place], self.literal_ends.get(place, 0))))
 
+    def clause_of(self, at: int) -> tuple[int, int]:
+        """Where the clause of a word begins and where it has ended."""
+        first, end = at, at + 1
+        while first and self.clauses[first - 1] == self.clauses[at]:
+            first -= 1
+        while end < len(self.words) and self.clauses[end] == self.clauses[at]:
+            end += 1
+        return first, end
+
+    def is_plain(self, at: int) -> bool:
+        """Whether the word stands for no concept, at most for itself."""
+        sense = self.senses[at]
+        return sense is None or all(concept.startswith((ALONE, TYPED)) for concept in sense.concepts)
+
     def has_concept(self, at: int, concepts: frozenset[str]) -> bool:
         """Whether the word stands for one of the concepts."""
         sense = self.senses[at]
@@ -57,7 +72,8 @@ def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> Vie
     stems = [stem(lexicon.base.get(word, word)) for word in words]
     clauses, halves, costs = _clauses(words, sentence.gaps, lexicon)
     count = len(words)
-    view = View(sentence, words, stems, [None] * count, list(range(1, count + 1)), {}, clauses, halves, costs, [], slips)
+    unit_ends = list(range(1, count + 1))
+    view = View(sentence, words, stems, [None] * count, unit_ends, {}, clauses, halves, costs, [], slips)
     _look_up(view, lexicon)
     _compose(view, lexicon)
     heads = lexicon.parts.heads
@@ -73,6 +89,10 @@ def _spelled(words: list[str], lexicon: Lexicon, memory: dict[str, str]) -> tupl
         if len(word) < least or word in known or stem(word) in known:
             continue
         meant = corrected(word, lexicon.slips, memory)
+        if meant == word:
+            base = stem(word)
+            meant = corrected(base, lexicon.slips, memory)
+            meant = word if meant == base else meant
         if meant != word:
             spelled = words.copy() if spelled is words else spelled
             spelled[at] = meant
@@ -83,7 +103,7 @@ def _spelled(words: list[str], lexicon: Lexicon, memory: dict[str, str]) -> tupl
 def _clauses(words: list[str], gaps: list[int], lexicon: Lexicon) -> tuple[list[int], list[int], list[int]]:
     clauses, halves, costs = [], [], []
     clause = half = cost = 0
-    breaks, starters = lexicon.scopes.breaks, lexicon.scopes.starters
+    breaks, starters, joiners = lexicon.scopes.breaks, lexicon.scopes.starters, lexicon.scopes.joiners
     for at, word in enumerate(words):
         gap = gaps[at]
         if at and (gap >= CLAUSE or word in breaks):
@@ -92,6 +112,8 @@ def _clauses(words: list[str], gaps: list[int], lexicon: Lexicon) -> tuple[list[
             cost += _COMMA_COST
             if word in starters:
                 clause, cost = clause + 1, cost + _COMMA_COST
+        elif at and word in joiners and words[at + 1 : at + 2] and words[at + 1] in lexicon.scopes.subjects:
+            clause, cost = clause + 1, cost + _STATEMENT_COST
         cost += 1
         clauses.append(clause)
         halves.append(half)
@@ -107,6 +129,8 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
         word, base = view.words[at], view.stems[at]
         sense, end = None, at + 1
         unit = longest(units, view.stems, at) if base in units else None
+        if word in senses.fixed:
+            unit = max((one for one in (unit, longest(senses.fixed, view.words, at)) if one), key=_end, default=None)
         if unit and not any(view.sentence.gaps[at + 1 : unit.end]):
             sense, end = unit.value, unit.end
         else:
@@ -115,11 +139,16 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
             view.unit_ends[at] = end
             _put(view, at, sense)
         at = end
+    idle = view.covered(at for at, sense in enumerate(view.senses) if sense and sense.concepts == _IDIOM_ALONE)
     for at, word in enumerate(view.words):
         if word in senses.literals:
             _put_literals(view, at, senses.literals)
-        if word in senses.single or view.stems[at] in senses.single:
+        if at not in idle and (word in senses.single or view.stems[at] in senses.single):
             _put_beside(view, at, (senses.single.get(word) or senses.single[view.stems[at]]).items)
+
+
+def _end(found: Found[Sense]) -> int:
+    return found.end
 
 
 def _put(view: View, at: int, sense: Sense) -> None:
@@ -145,16 +174,19 @@ def _put_beside(view: View, at: int, items: tuple[int, ...]) -> None:
 
 def _compose(view: View, lexicon: Lexicon) -> None:
     """A head with a modifier near by stands for the composed concept too ("the newest two leaves": a new leaf)."""
+    divides = lexicon.scopes.divides
     for head, modifier, sense in lexicon.parts.composed:
         if head not in view.where or modifier not in view.where:
             continue
         for at in view.where[head]:
-            if any(_joined(view, at, other) for other in view.where[modifier]):
+            if any(_joined(view, at, other, divides) for other in view.where[modifier]):
                 old = view.senses[at] or sense
                 _put_beside(view, at, sense.items)
                 view.senses[at] = Sense(tuple({*old.items, *sense.items}), old.concepts | sense.concepts)
 
 
-def _joined(view: View, head: int, modifier: int) -> bool:
-    low, high = min(head, modifier), max(head, modifier)
-    return 0 < high - low <= _COMPOSED_REACH and not any(view.sentence.gaps[low + 1 : high + 1])
+def _joined(view: View, head: int, modifier: int, divides: frozenset[str]) -> bool:
+    """Whether a modifier stands shortly before its head, with nothing that parts them."""
+    between = range(view.unit_ends[modifier], head)
+    return 0 < head - modifier <= _COMPOSED_REACH and not any(
+        view.sentence.gaps[at] or view.words[at] in divides for at in (*between, head))

@@ -11,14 +11,19 @@ from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, longest, split_words, trie_of
 from diagnose.model.speech import Concept, GroupNames, Vocabulary
 
-__all__ = ["GROUP", "NOT", "ConceptTable", "Sense", "SenseTable", "concept_table", "group_of", "sense_table"]
+__all__ = [
+    "ALONE", "GROUP", "IDIOM", "NOT", "TYPED", "ConceptTable", "Sense", "SenseTable", "concept_table", "group_of",
+    "sense_table",
+]
 
 GROUP, NOT, IDIOM = "group:", "not", "idiom"
+ALONE, TYPED = "=", '"'  # before a word that stands for itself in all its forms, before words met only as typed
+_IDIOM_ALONE = frozenset({IDIOM})
 _QUOTED = re.compile(r'"([^"]+)"')
 
 
 class Sense(NamedTuple):
-    """What a word or unit stands for: the items of phrases it satisfies, and its concepts with all more general ones."""
+    """What a word or unit stands for: the items of phrases it satisfies, and its concepts with more general ones."""
 
     items: tuple[int, ...]
     concepts: frozenset[str]
@@ -26,11 +31,13 @@ class Sense(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ConceptTable:
-    """Concepts by word as written, by stem and by unit, with each concept's more general ones (itself included)."""
+    """Concepts by word as written, by stem, by unit and by quoted unit (met only just as typed), with each concept's
+    more general ones (itself included)."""
 
     exact: Mapping[str, frozenset[str]]
     stems: Mapping[str, frozenset[str]]
     units: Trie[frozenset[str]]
+    fixed: Trie[frozenset[str]]
     above: Mapping[str, frozenset[str]]
     stop: frozenset[str]
     base: Mapping[str, str]
@@ -40,14 +47,14 @@ class ConceptTable:
         return stem(self.base.get(word, word))
 
     def pieces(self, phrase: str) -> list[frozenset[str]]:
-        """What each word or unit of a phrase stands for. A word without concept stands for itself ("=stem"),
-        text in quotation marks for just those words; stop-words are dropped."""
+        """What each word or unit of a phrase stands for. A word without concept stands for itself, text in
+        quotation marks for just those words; stop-words are dropped."""
         found: list[frozenset[str]] = []
         for number, segment in enumerate(_QUOTED.split(phrase)):
             if number % 2:
                 words = split_words(segment)
-                denies = NOT in (self.exact.get(words[-1]) or ()) and all(word in self.stop for word in words[:-1])
-                found.append(frozenset({NOT if denies else "=" + " ".join(words)}))
+                denies = NOT in (self.exact.get(words[-1]) or ()) and (len(words) == 1 or words[1:] == ("not",))
+                found.append(frozenset({NOT if denies else TYPED + " ".join(words)}))
             else:
                 found += self._plain_pieces(split_words(segment))
         return found
@@ -56,22 +63,27 @@ class ConceptTable:
         stems = [self.stem_of(word) for word in words]
         at = 0
         while at < len(words):
-            unit = longest(self.units, stems, at) if stems[at] in self.units else None
+            unit = longest(self.units, stems, at) if stems[at] in self.units else longest(self.fixed, words, at)
             concepts = unit.value if unit else self.of_word(words[at], stems[at])
-            if concepts == {IDIOM}:
-                yield frozenset({"=" + " ".join(words[at : unit.end if unit else at + 1])})
+            if concepts == _IDIOM_ALONE:
+                yield frozenset({TYPED + " ".join(words[at : unit.end if unit else at + 1])})
             elif concepts:
                 yield concepts
             elif words[at] not in self.stop:
-                yield frozenset({"=" + stems[at]})
+                yield frozenset({self._as_word(words[at])})
             at = unit.end if unit else at + 1
 
     def literal(self, phrase: str) -> list[frozenset[str]]:
-        """A phrase of one word as just that word in all its forms; other phrases by their pieces."""
-        words = split_words(phrase)
-        if len(words) == 1 and '"' not in phrase:
-            return [frozenset({"=" + self.stem_of(words[0])})]
-        return self.pieces(phrase)
+        """The pieces of a phrase, but what would be a single concept is taken for just those words: "direct sun" is not
+        any sun. A concept's own name, written with an underscore, stays a concept."""
+        words, found = split_words(phrase), self.pieces(phrase)
+        if len(set(found)) != 1 or "_" in phrase or '"' in phrase:
+            return found
+        return [frozenset({TYPED + " ".join(words) if len(words) > 1 else self._as_word(words[0])})]
+
+    def _as_word(self, word: str) -> str:
+        """A word that stands for itself in all its forms; one in y ("stuffy") keeps to its own form."""
+        return ALONE + (word if word.endswith("y") else self.stem_of(word))
 
     def of_word(self, word: str, stem_of_word: str) -> frozenset[str] | None:
         """The concepts of a single word: as it stands, else by its stem."""
@@ -84,12 +96,15 @@ class ConceptTable:
 
 @dataclass(frozen=True, slots=True)
 class SenseTable:
-    """The senses of words as they stand, by stem and by unit; ``literals`` are quoted runs and ``single`` words
-    and stems taken as such, which stand beside them."""
+    """The senses of words as they stand, by stem, by unit and by unit as typed.
+
+    ``literals`` are quoted runs and ``single`` words or stems taken as such; they stand beside the other senses.
+    """
 
     exact: Mapping[str, Sense]
     stems: Mapping[str, Sense]
     units: Trie[Sense]
+    fixed: Trie[Sense]
     literals: Trie[Sense]
     single: Mapping[str, Sense]
 
@@ -104,9 +119,11 @@ def concept_table(vocabulary: Vocabulary) -> ConceptTable:
     speech = vocabulary.speech
     groups = _group_concepts(vocabulary.groups, speech.parts.general)
     surfaces: dict[str, set[str]] = {}
+    fixed: dict[str, set[str]] = {}
     for concept in (*speech.concepts, *groups):
         for word in concept.words:
-            surfaces.setdefault(" ".join(split_words(word)), set()).add(concept.concept)
+            table = fixed if word.startswith('"') else surfaces
+            table.setdefault(" ".join(split_words(word)), set()).add(concept.concept)
     base = dict(speech.words.irregular)
 
     def form(word: str) -> str:
@@ -115,7 +132,8 @@ def concept_table(vocabulary: Vocabulary) -> ConceptTable:
     exact = {text: frozenset(ids) for text, ids in surfaces.items() if " " not in text}
     exact |= {text + "s": ids for text, ids in exact.items() if text + "s" not in exact and any(map(group_of, ids))}
     units = trie_of(((text, frozenset(ids)) for text, ids in surfaces.items() if " " in text), form)
-    return ConceptTable(exact, _by_stem(exact, form), units, _closures((*speech.concepts, *groups)),
+    as_typed = trie_of(((text, frozenset(ids)) for text, ids in fixed.items()), str)
+    return ConceptTable(exact, _by_stem(exact, form), units, as_typed, _closures((*speech.concepts, *groups)),
                         frozenset(speech.words.stop), base)
 
 
@@ -138,13 +156,13 @@ def _closures(concepts: Iterable[Concept]) -> dict[str, frozenset[str]]:
     for concept in concepts:
         parents.setdefault(concept.concept, set()).update(concept.parents)
     above: dict[str, frozenset[str]] = {}
-    for concept in parents:
-        seen, todo = {concept}, [concept]
+    for name in parents:
+        seen, todo = {name}, [name]
         while todo:
             fresh = parents.get(todo.pop(), set()) - seen
             seen |= fresh
             todo += sorted(fresh)
-        above[concept] = frozenset(seen)
+        above[name] = frozenset(seen)
     return above
 
 
@@ -155,11 +173,11 @@ def sense_table(concepts: ConceptTable, item_of: Mapping[str, Collection[int]]) 
         closure = concepts.closure(ids)
         return Sense(tuple(sorted({item for one in closure for item in item_of.get(one, ())})), closure)
 
-    words = [name[1:] for name in item_of if name.startswith("=")]
     exact = {word: sense(ids) for word, ids in concepts.exact.items()}
     stems = {one: sense(ids) for one, ids in concepts.stems.items()}
-    single = {word: sense({"=" + word}) for word in words if " " not in word}
+    single = {name.removeprefix(ALONE): sense({name}) for name in item_of if name.startswith(ALONE)}
     stems |= {word: found for word, found in single.items() if word not in stems}
-    units = {first: tuple((rest, sense(ids)) for rest, ids in rows) for first, rows in concepts.units.items()}
-    literals = trie_of(((word, sense({"=" + word})) for word in words if " " in word), lambda word: word)
-    return SenseTable(exact, stems, units, literals, single)
+    units, fixed = ({first: tuple((rest, sense(ids)) for rest, ids in rows) for first, rows in table.items()}
+                    for table in (concepts.units, concepts.fixed))
+    literals = trie_of(((name.removeprefix(TYPED), sense({name})) for name in item_of if name.startswith(TYPED)), str)
+    return SenseTable(exact, stems, units, fixed, literals, single)

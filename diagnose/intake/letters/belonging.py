@@ -1,0 +1,151 @@
+"""To which part of the plant the words of a phrase belong: named beside them, carried on from before, or assumed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diagnose.intake.letters.lexicon import Lexicon
+from diagnose.intake.letters.owners import Owners
+from diagnose.intake.letters.phrases import SENSED_KINDS, Kind, Phrase
+from diagnose.intake.letters.view import View
+
+__all__ = ["ASSUMED_CERTAINTY", "TOPIC_CERTAINTY", "Search", "Topic", "may_have_part", "part_of"]
+
+TOPIC_CERTAINTY, ASSUMED_CERTAINTY = 0.85, 0.6
+_GENERAL_REACH = 10
+_MODIFIER_REACH = 6
+_SHORT_CLAUSE = 4
+_MOST_ADJECTIVES = 3
+
+
+@dataclass(slots=True)
+class Topic:
+    """What the sentences before spoke of: items of the parts named last (``on_plant``: not only of the
+    pot), and of things a pronoun may stand for."""
+
+    parts: frozenset[int] = frozenset()
+    on_plant: bool = False
+    things: frozenset[int] = frozenset()
+    age: int = 0
+
+
+@dataclass(slots=True)
+class Search:
+    """A sentence in which phrases are looked for. ``assume``: what names no part may be told of the foliage."""
+
+    view: View
+    lexicon: Lexicon
+    topic: Topic
+    owners: Owners
+    assume: bool
+
+
+def may_have_part(search: Search, phrase: Phrase) -> bool:
+    """Whether the part of a phrase is named in the sentence, was named before, or may be assumed."""
+    part, parts = phrase.part, search.lexicon.parts
+    return part < 0 or part in search.view.where or part in search.topic.parts or part in parts.split or (
+        search.assume and part in parts.assumed)
+
+
+def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int, float]:
+    """The place of the part that the words belong to, and how certain that is (0: they belong to another part)."""
+    view = search.view
+    if phrase.part < 0 and phrase.general < 0:
+        return -1, 1.0 if _of_section(search, phrase, core) else 0.0
+    parts = search.lexicon.parts
+    tested = [at for at in core if not view.has_concept(at, parts.places) and at not in view.heads] or list(core)
+    owners = [search.owners.of(at, frozenset(core)) for at in tested]
+    if phrase.general >= 0:
+        return _whole_plant(search, phrase, core, owners)
+    if any(owners):
+        if all(_of_thing(search, at, core) for at in core):
+            return -1, 0.0
+        fitting = [at for at in view.where.get(phrase.part, ()) if all(not group or at in group for group in owners)]
+        if fitting:
+            return min(fitting, key=lambda at: abs(view.costs[at] - view.costs[core[0]])), 1.0
+        return _split_part(search, phrase, core, owners)
+    return -1, _carried_part(search, phrase, core) if phrase.kind in SENSED_KINDS else 0.0
+
+
+def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
+    """Whether a phrase that names no part is not told of a part that its sign cannot be on."""
+    allowed = search.lexicon.parts.sections.get(phrase.section)
+    if not allowed:
+        return True
+    things = [at for at in core if search.view.has_concept(at, search.lexicon.parts.things)]
+    owners = {owner for at in things for owner in search.owners.of(at)}
+    return not owners or any(search.view.has_concept(at, allowed) for at in owners)
+
+
+def _split_part(search: Search, phrase: Phrase, core: tuple[int, ...],
+                owners: list[frozenset[int]]) -> tuple[int, float]:
+    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow"."""
+    head, modifier = search.lexicon.parts.split.get(phrase.part, (-1, -1))
+    view = search.view
+    near = [at for at in view.where.get(modifier, ()) if view.clauses[at] == view.clauses[core[0]]
+            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH]
+    heads = [at for at in view.where.get(head, ()) if all(not group or at in group for group in owners)]
+    return (heads[-1], 1.0) if near and heads else (-1, 0.0)
+
+
+def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> float:
+    """How certain it is that words without a part of their own speak of the part of the sentence before."""
+    parts, view = search.lexicon.parts, search.view
+    if any(view.has_concept(at, parts.bound) for at in core):
+        return 0.0
+    if all(search.owners.is_foreign(at) for at in core) or any(_of_thing(search, at, core) for at in core):
+        return 0.0
+    spoken_of = any(search.owners.is_pronoun(at) for at in core)
+    weak = all(view.is_plain(at) or view.has_concept(at, parts.weak) for at in core)
+    if (weak or phrase.kind is Kind.HEALTH) and not spoken_of:
+        return 0.0
+    if phrase.part in search.topic.parts:
+        return TOPIC_CERTAINTY
+    head, modifier = parts.split.get(phrase.part, (-1, -1))
+    near = any(view.clauses[at] == view.clauses[core[0]] for at in view.where.get(modifier, ()))
+    if near and head in search.topic.parts:
+        return TOPIC_CERTAINTY
+    of_other = spoken_of and not search.topic.on_plant and (
+        bool(search.topic.things) or parts.single.isdisjoint(view.words))
+    told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other
+    return ASSUMED_CERTAINTY if told_of_sign and phrase.part in parts.assumed else 0.0
+
+
+def _of_thing(search: Search, at: int, core: tuple[int, ...]) -> bool:
+    """Whether a word stands before a mark or animal that is not of the phrase: the black of "black gnats"."""
+    view, things = search.view, search.lexicon.parts.things
+    following = view.unit_ends[at]
+    if not view.has_concept(at, search.lexicon.parts.tints):
+        return False
+    for _ in range(_MOST_ADJECTIVES):
+        if following >= len(view.words) or view.sentence.gaps[following] or view.is_plain(following):
+            return False
+        if view.has_concept(following, things):
+            return following not in core
+        following = view.unit_ends[following]
+    return False
+
+
+def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
+                 owners: list[frozenset[int]]) -> tuple[int, float]:
+    """A statement about the whole plant: no part owns its words, and the plant is named, "it", or taken as read."""
+    view, parts = search.view, search.lexicon.parts
+    around = all(view.has_concept(at, parts.around) for group in owners for at in group)
+    if any(owners) and not around and not _directly_before(search, phrase, core):
+        return -1, 0.0
+    costs = [abs(view.costs[at] - view.costs[core[0]]) for at in view.where.get(phrase.general, ())]
+    if costs and min(costs) <= _GENERAL_REACH:
+        return view.where[phrase.general][costs.index(min(costs))], 1.0
+    if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[core[0]]
+           for at in range(core[0])):
+        return -1, TOPIC_CERTAINTY
+    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE
+    return -1, ASSUMED_CERTAINTY if short and not search.topic.on_plant and not any(owners) else 0.0
+
+
+def _directly_before(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
+    """Whether the plant itself is the subject, with no part between: "new shoots damaged or plant killed"."""
+    view, first = search.view, min(core)
+    named = [at for at in view.where.get(phrase.general, ())
+             if at < first <= at + _SHORT_CLAUSE and view.clauses[at] == view.clauses[first]]
+    return bool(named) and not any(named[-1] < head < first for head in view.heads)

@@ -1,0 +1,146 @@
+"""How growers tell times and amounts, as frozen values: the model of speech/times.yaml and speech/quantities.yaml."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "DayWords", "Deed", "FeastDay", "Quantity", "QuantityWords", "RateMeasure", "Rates", "SeasonWords", "TimeWords",
+    "UnitWords",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class DayWords:
+    """Words for a time before the date, in days."""
+
+    days: int
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FeastDay:
+    """A day of the year that letters name; ``month`` 1 to 12."""
+
+    month: int
+    day: int
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonWords:
+    """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
+
+    season: str
+    month: int
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TimeWords:
+    """Numbers, units (in days) and names by which letters tell when something was.
+
+    ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
+    Words of ``now`` before a month say that the letter is written then.
+    Something older than ``old_days`` is past unless it is said to go on.
+    """
+
+    numbers: tuple[tuple[str, float], ...]
+    units: tuple[tuple[str, float], ...]
+    between: tuple[str, ...]
+    pairs: tuple[tuple[str, str], ...]
+    and_half: tuple[str, ...]
+    rate_words: tuple[str, ...]
+    fuzzy: tuple[str, ...]
+    ago: tuple[str, ...]
+    last: tuple[str, ...]
+    since: tuple[str, ...]
+    dated: tuple[str, ...]
+    days: tuple[DayWords, ...]
+    months: tuple[tuple[str, int], ...]
+    unsure_months: tuple[str, ...]
+    feasts: tuple[FeastDay, ...]
+    seasons: tuple[SeasonWords, ...]
+    unsure_seasons: tuple[str, ...]
+    now: tuple[str, ...]
+    onset: tuple[str, ...]
+    old_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class UnitWords:
+    """How a unit is written behind its number (or ``before`` it); the value is (number - minus) x times."""
+
+    unit: str
+    words: tuple[str, ...]
+    minus: float = 0.0
+    times: float = 1.0
+    before: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A quantity told in letters and the measures it stands for, all in ``unit``.
+
+    A ``context`` word must stand near the number unless ``bare``; ``low`` to ``high`` is what can be meant.
+    ``takes`` says which end of a range counts.
+    """
+
+    quantity: str
+    measures: tuple[str, ...]
+    unit: str
+    units: tuple[str, ...]
+    context: tuple[str, ...]
+    not_context: tuple[str, ...]
+    low: float
+    high: float
+    takes: str = "middle"
+    bare: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RateMeasure:
+    """A measure that follows from how often something is done: ``over_days`` 0 gives the days between two times,
+    else how many times in so many days."""
+
+    measure: str
+    unit: str
+    over_days: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """Something done at a rate, its words, and the measures that follow."""
+
+    words: tuple[str, ...]
+    gives: tuple[RateMeasure, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """Words for how often. ``adverbs`` hold the days between two times."""
+
+    every: tuple[str, ...]
+    per: tuple[str, ...]
+    times: tuple[tuple[str, float], ...]
+    adverbs: tuple[tuple[str, float], ...]
+    deeds: tuple[Deed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityWords:
+    """Everything about numbers with units.
+
+    Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
+    number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
+    ``tens_marks`` stand behind such a number.
+    """
+
+    units: tuple[UnitWords, ...]
+    fahrenheit_from: float
+    fahrenheit_tens: float
+    warm_words: tuple[str, ...]
+    tens: tuple[tuple[str, float], ...]
+    tens_marks: tuple[str, ...]
+    quantities: tuple[Quantity, ...]
+    rates: Rates

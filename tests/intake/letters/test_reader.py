@@ -1,0 +1,76 @@
+"""The reader as a whole: quotes, plants, notes, and what it must never do."""
+
+from __future__ import annotations
+
+import pickle
+import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from diagnose.intake.letters import LetterReader
+from diagnose.model.facts import PlantContext
+from tests.intake.letters.reading import DATE, lexicon, read, reader, vocabulary
+
+
+def test_quote_stands_in_the_letter() -> None:
+    """Start and end point at the words quoted."""
+    letter = "Hello. The roots are mushy, and the leaves are limp. Thanks!"
+    case = read(letter)
+    assert case.signs
+    assert all(letter[sign.start : sign.end] == sign.quote for sign in case.signs)
+
+
+def test_form_wins_over_the_letter() -> None:
+    """What the form says is kept, and the contradiction is noted."""
+    case = reader().read("My cattleya has limp leaves.", date=DATE, given=PlantContext(group="vanda"))
+    assert case.plant.group == "vanda"
+    assert any("cattleya_alliance" in note for note in case.notes)
+
+
+def test_season_of_writing_is_noted() -> None:
+    """A letter of another season than the date is not silently taken for one of the date."""
+    assert any("November" in note for note in read("(Sent in early November.) The buds drop.").notes)
+
+
+def test_what_is_not_understood_is_shown() -> None:
+    """A clause of which nothing was understood is quoted."""
+    case = read("The leaves are limp. My zither needs tuning badly.")
+    assert case.not_understood == ("My zither needs tuning badly",)
+
+
+def test_courtesy_needs_no_understanding() -> None:
+    """Thanks and greetings are not reported as not understood."""
+    assert read("Hello! The leaves are limp. Many thanks for any advice.").not_understood == ()
+
+
+@pytest.mark.parametrize("text", ["", " ", "\n\n", "?", "...", "leaf", "\x00", "<", "&", "((((", "12", "🌱",
+                                  "葉が黄色い"])
+def test_odd_letters_are_read(text: str) -> None:
+    """Next to nothing is no reason to fail."""
+    assert read(text).date == DATE
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=400))
+def test_any_text_is_read(text: str) -> None:
+    """No text makes the reader fail, and quotes always lie within the letter."""
+    assert all(0 <= sign.start <= sign.end <= len(text) for sign in read(text).signs)
+
+
+def test_reading_twice_gives_the_same() -> None:
+    """The reader keeps nothing between letters, and a lexicon that was kept aside reads the same."""
+    letter = "My phal drops its buds since I moved it two weeks ago. No bugs. Nights are 60 F."
+    again = LetterReader(vocabulary(), pickle.loads(pickle.dumps(lexicon())))
+    assert read(letter) == read(letter) == again.read(letter, date=DATE)
+
+
+@pytest.mark.parametrize("piece", ["the lower leaves are yellow and the roots are mushy. ", "leaf spot black edge ",
+                                   "no not never none ", "> leaf spot\n", "<b>", "&", "12 ", "a"])
+def test_long_letters_take_their_length_and_no_more(piece: str) -> None:
+    """A letter of 60 kB takes seconds at most, whatever it repeats."""
+    letter = (piece * 60_000)[:60_000]
+    start = time.process_time()
+    read(letter)
+    assert time.process_time() - start < 5.0
