@@ -30,10 +30,11 @@ def advise(rulebook: Rulebook, standing: Standing, suspected: Iterable[str]) -> 
     symbols = {symbol: fact.certainty for symbol, fact in standing.known.items()}
     symbols |= {firing.gives: firing.certainty for firing in standing.firings if firing.gives}
     symbols |= {f"suspected={cause}": 1.0 for cause in causes}
-    fired = [rulebook.advice[firing.rule] for firing in rulebook.advice_chainer.run(symbols)]
+    fired: dict[str, list[Advice]] = {cause: [] for cause in causes}
+    for firing in rulebook.advice_chainer.run(symbols):
+        fired[firing.rule.partition("/")[0]].append(rulebook.advice[firing.rule])
     figures = _figures(standing.case, standing.group)
-    return {cause: _of_cause([rule for rule in fired if rule.rule.startswith(f"{cause}/")], figures)
-            for cause in causes}
+    return {cause: _of_cause(rules, figures) for cause, rules in fired.items()}
 
 
 def _of_cause(rules: list[Advice], figures: Mapping[str, str]) -> AdviceFound:

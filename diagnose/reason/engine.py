@@ -92,12 +92,18 @@ class _Layer:
             if len(branch.symbols) > MOST_JOINED:
                 raise ValueError(f"rule {branch.rule.name} joins more than {MOST_JOINED} symbols")
         self._always = [branch for branch in branches if not branch.symbols]
-        self._shards = [_Shard(part) for part in _shards([branch for branch in branches if branch.symbols])]
+        shards = [_Shard(part) for part in _shards([branch for branch in branches if branch.symbols])]
+        self._open = [shard for shard in shards if not shard.shared]
+        self._keyed: dict[str, list[_Shard]] = {}
+        for shard in shards:
+            if shard.shared:
+                self._keyed.setdefault(min(shard.shared), []).append(shard)
         self._negated = sorted({name for branch in branches for name in branch.symbols if name.startswith(ABSENT_MARK)})
 
     def run(self, known: Mapping[str, float]) -> list[Firing]:
         stated = known.keys() | {name for name in self._negated if absent(name) not in known}
-        branches = [*self._always, *(branch for shard in self._shards for branch in shard.run(stated))]
+        keyed = [shard for symbol in stated & self._keyed.keys() for shard in self._keyed[symbol]]
+        branches = [*self._always, *(branch for shard in (*self._open, *keyed) for branch in shard.run(stated))]
         rated = sorted(((branch.order, -min((known.get(name, 1.0) for name in branch.symbols), default=1.0),
                         branch.symbols, branch.rule) for branch in branches), key=lambda row: row[:3])
         best: dict[int, Firing] = {}
@@ -129,14 +135,14 @@ class _Shard:
         names = sorted({name for branch in branches for name in branch.symbols})
         self._numbers = {name: number for number, name in enumerate(names)}
         self._facts = {name: json.dumps(_fact(number)) for name, number in self._numbers.items()}
-        self._shared = frozenset.intersection(*(frozenset(branch.symbols) for branch in branches))
+        self.shared = frozenset.intersection(*(frozenset(branch.symbols) for branch in branches))
         if len({_fnv32(f"f{number}") for number in self._numbers.values()}) != len(names):
             raise ValueError("two fact ids share a hash; the library would take them for one")
         self._library: Any = _load_library()
         self._handle = 0
 
     def run(self, stated: Set[str]) -> list[_Branch]:
-        if not self._shared <= stated:
+        if not self.shared <= stated:
             return []
         batch = "[" + ",".join(self._facts[name] for name in sorted(stated & self._facts.keys())) + "]"
         if batch == "[]":  # the library crashes on an empty batch
@@ -161,7 +167,7 @@ class _Shard:
         started = self._library.start_action_for_state(self._handle, state)
         message = started[1] if started else None
         while message:
-            name = next(iter(json.loads(message)))
+            name = message[2:message.index('"', 2)]  # {"r12":{...}}: the name of the rule comes first
             if name != "sentinel":
                 fired.append(self._branches[int(name[1:])])
             message = self._library.complete_and_start_action(self._handle, state)

@@ -5,6 +5,7 @@ Exit status: 0 done; 2 bad usage or bad input, with plain messages on standard e
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -12,6 +13,7 @@ from typing import Annotated
 import typer
 
 from diagnose.problems import InputError
+from diagnose.screen.triage_command import outcome_command, triage_command
 
 __all__ = ["app", "run"]
 
@@ -19,6 +21,8 @@ app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_
                   help="Likely causes of trouble with a potted orchid, and what to do.")
 knowledge_app = typer.Typer(no_args_is_help=True, help="Look at the rule base and check it.")
 app.add_typer(knowledge_app, name="knowledge")
+app.command("triage")(triage_command)
+app.command("outcome")(outcome_command)
 
 RecordsOption = Annotated[Path | None, typer.Option("--records", help="Folder with bench.yaml, climate and care logs.")]
 PlantOption = Annotated[str | None, typer.Option("--plant", help="Which plant of bench.yaml.")]
@@ -62,6 +66,17 @@ def knowledge_check(folder: Annotated[Path | None, typer.Argument(help="A rule b
     check(folder)
 
 
+@knowledge_app.command("new")
+def knowledge_new(
+    cause: Annotated[str, typer.Argument(metavar="CAUSE", help="The id of the cause: small letters and underscores.")],
+    kind: Annotated[str, typer.Option("--kind", help="care, climate, nutrition, pest, disease, handling or normal.")],
+    folder: Annotated[Path | None, typer.Option("--folder", help="A rule base; by default the own one.")] = None,
+) -> None:
+    """Write the skeleton of a new cause file."""
+    from diagnose.screen.knowledge import new_cause
+    new_cause(cause, kind, folder)
+
+
 @knowledge_app.command("list")
 def knowledge_list(json: JsonOption = False) -> None:
     """List causes, signs, groups and conditions."""
@@ -78,6 +93,7 @@ def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")]) -> None:
 
 def run() -> None:
     """Run the command and leave with its status."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are small: threads cost more than they give
     try:
         app()
     except InputError as error:
