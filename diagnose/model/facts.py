@@ -124,7 +124,10 @@ class OtherPlant:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """All facts of one case, judged as of ``date``. ``onset_days_ago`` says when the trouble began, if told."""
+    """All facts of one case, judged as of ``date``. ``onset_days_ago`` says when the trouble began, if told.
+
+    ``season`` is the one that the letter's own words tell, where they do; else the date and the place give it.
+    """
 
     date: dt.date
     plant: PlantContext = field(default_factory=PlantContext)
@@ -135,5 +138,6 @@ class Case:
     other_plants: tuple[OtherPlant, ...] = ()
     not_understood: tuple[str, ...] = ()
     onset_days_ago: int | None = None
+    season: str = ""
     has_records: bool = False
     notes: tuple[str, ...] = ()

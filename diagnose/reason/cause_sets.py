@@ -104,19 +104,20 @@ def _holds(network: Network, observed: Observed, sets: CauseSets) -> Floats:
 
 
 def best_explanation(network: Network, observed: Observed, sets: CauseSets) -> tuple[int, ...]:
-    """The likeliest set of one to three causes that together can show every present sign that any cause shows.
+    """At most three causes that together can show every present sign that any cause shows, likeliest first.
 
-    No member is spare: each can show a sign that the others cannot. Empty where no cause shows a present sign.
+    First the likeliest cause; then, while it leaves signs that some cause shows, the likeliest companion given what
+    is chosen already among the causes that show one of them. Empty where no cause shows a present sign.
     """
-    shown = (network.frequency[:, list(observed.present)] > 0).astype(np.float64)
-    coverable = shown.any(axis=0)
-    if not coverable.any():
-        return ()
-    size = sets.members.sum(axis=1)
-    times = sets.members @ shown[:, coverable]
-    needed = ((times == 1.0).astype(np.float64) @ shown[:, coverable].T > 0) & (sets.members > 0)
-    small = (size > 0) & (size <= MOST_IN_SET)
-    lean = small & (needed.sum(axis=1) == size)
-    allowed = lean & (times > 0).all(axis=1)
-    best = int(np.argmax(np.where(allowed if allowed.any() else small, sets.weight, -1.0)))
-    return tuple(int(cause) for cause in np.flatnonzero(sets.members[best]))
+    shown = network.frequency[:, list(observed.present)] > 0
+    left = shown.any(axis=0)
+    chosen: list[int] = []
+    while left.any() and len(chosen) < MOST_IN_SET:
+        together = sets.weight * sets.members[:, chosen].all(axis=1)
+        chance = np.where(shown[:, left].any(axis=1), together @ sets.members, -1.0)
+        chance[chosen] = -1.0
+        if chance.max() <= 0.0:
+            break
+        chosen.append(int(np.argmax(chance)))
+        left &= ~shown[chosen[-1]]
+    return tuple(chosen)

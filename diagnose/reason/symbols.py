@@ -5,15 +5,15 @@ Thresholds, days and absences are decided here, so that the engine only ever see
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.model.facts import Case, Measure, Origin, State
 from diagnose.model.knowledge import AllOf, AnyOf, Atom, EventTest, Group, MeasureTest, Test
+from diagnose.model.seasons import season_of
 from diagnose.reason.formula import And, Formula, Not, Or, Symbol
 
-__all__ = ["Known", "formula_of", "known_symbols", "leaf_tests", "looked_at", "season_of", "symbol_of"]
+__all__ = ["Known", "formula_of", "known_symbols", "leaf_tests", "looked_at", "symbol_of"]
 
 GUESS_CERTAINTY = 0.5  # of a context of which nothing is known
 PLANT_KINDS = ("group", "trait", "stage", "medium", "size", "place", "season", "reservoir")
@@ -85,15 +85,6 @@ def leaf_tests(test: Test) -> Iterable[EventTest | MeasureTest]:
             return
 
 
-def season_of(date: dt.date, hemisphere: str) -> str:
-    """The meteorological season of a date ("" where the hemisphere is unknown)."""
-    if hemisphere not in ("north", "south"):
-        return ""
-    order = ("winter", "spring", "summer", "autumn")
-    shift = 0 if hemisphere == "north" else 2
-    return order[(date.month % 12 // 3 + shift) % 4]
-
-
 def known_symbols(case: Case, group: Group | None, tests: Mapping[str, EventTest | MeasureTest]) -> dict[str, Known]:
     """Every symbol that is true of the case. ``tests`` are all tests on days and measures, by symbol."""
     known: dict[str, Known] = {}
@@ -125,7 +116,7 @@ def _add_plant(known: dict[str, Known], case: Case, group: Group | None) -> None
     plant = case.plant
     origins = dict(plant.origins)
     values = {"group": plant.group, "stage": plant.stage, "medium": plant.medium, "size": plant.size,
-              "place": plant.place, "season": season_of(case.date, plant.hemisphere),
+              "place": plant.place, "season": case.season or season_of(case.date, plant.hemisphere),
               "reservoir": "" if plant.reservoir is None else ("yes" if plant.reservoir else "no")}
     for kind, value in values.items():
         if value:

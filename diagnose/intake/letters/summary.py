@@ -13,7 +13,9 @@ from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said
+from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
+from diagnose.model.seasons import season_of
 from diagnose.model.speech import SpeechData
 
 __all__ = ["quote_of", "summed_up"]
@@ -23,6 +25,7 @@ _LONGEST_QUOTE = 160
 _MOST_QUOTES = 25
 _LONGEST_ONSET_DAYS = 400
 _SEASON_DAYS, _YEAR_DAYS = 60, 365
+MIDDLE_LATITUDE_DEG = 42  # where most growers who write live; only the length of the day is guessed from it
 _STRENGTH = {State.PRESENT: 3, State.ABSENT: 2, State.UNSURE: 1}
 
 
@@ -43,10 +46,11 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
     left = [quote_of(clean, start, end) for start, end in found.not_understood]
     if len(left) > _MOST_QUOTES:
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
-    return Case(date=date, plant=plant, signs=signs, measures=_measures(found, clean, main),
+    season, daylight = _season(found, date, plant.hemisphere)
+    return Case(date=date, plant=plant, signs=signs, measures=(*_measures(found, clean, main), *daylight),
                 events=events_of(own, clean, speech), habits=_habits(own, clean),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
-                onset_days_ago=_onset(own), notes=notes)
+                onset_days_ago=_onset(own), season=season, notes=notes)
 
 
 def _season_notes(found: Gathered, date: dt.date) -> list[str]:
@@ -54,6 +58,18 @@ def _season_notes(found: Gathered, date: dt.date) -> list[str]:
     apart = [span.days for span in found.written if _SEASON_DAYS < span.days < _YEAR_DAYS - _SEASON_DAYS]
     then = [date - dt.timedelta(days=days) for days in apart]
     return [f"The letter seems to be of {day:%B}; it is judged as of {date.isoformat()}." for day in then[:1]]
+
+
+def _season(found: Gathered, date: dt.date, hemisphere: str) -> tuple[str, tuple[Measure, ...]]:
+    """The season in which the letter says it was written, and the daylight of that time at a middle latitude."""
+    if not found.written:
+        return "", ()
+    written = date - dt.timedelta(days=found.written[0].days)
+    latitude_deg = -MIDDLE_LATITUDE_DEG if hemisphere == "south" else MIDDLE_LATITUDE_DEG
+    guess = f"the month told, at {MIDDLE_LATITUDE_DEG} degrees of latitude"
+    hours = round(day_length_h(latitude_deg, written), 1)
+    daylight = Measure("photoperiod", hours, "h", Origin.LETTER, certainty=0.5, guess=guess)
+    return season_of(written, hemisphere or "north"), (daylight,)
 
 
 def _main_plant(found: Gathered) -> PlantKey:

@@ -13,7 +13,7 @@ from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
 from diagnose.intake.records.terms import ACTIONS, STAGES, UNITS, WETTING
 from diagnose.problems import InputError, Problem, Where, nearest
 
-__all__ = ["ALL_PLANTS", "CareRow", "iso_date", "read_care"]
+__all__ = ["ALL_PLANTS", "COLUMNS", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
 
 ALL_PLANTS = "*"
 COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
@@ -53,8 +53,8 @@ def read_care(
     """
     rows: list[CareRow] = []
     problems: list[Problem] = []
-    reader = _Rows(shown, plants)
-    for line, cells in _table(_text(path, shown), shown):
+    reader = RowReader(shown, plants)
+    for line, cells in care_table(_text(path, shown), shown):
         day = iso_date(cells["date"])
         if day is None:
             words = f'"{cells["date"]}" is not a date.'
@@ -79,7 +79,7 @@ def _text(path: Path, shown: str) -> str:
         return raw.decode("cp1252", errors="replace")
 
 
-def _table(text: str, shown: str) -> list[tuple[int, dict[str, str]]]:
+def care_table(text: str, shown: str) -> list[tuple[int, dict[str, str]]]:
     """Rows as cells by column name with their line; blank lines are passed over, and a row never spans lines."""
     lines = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n").split("\n")
     filled = [(line, row) for line, row in enumerate(lines, 1) if row.strip(" \t,;")]
@@ -117,7 +117,7 @@ def _by_name(header: list[str], cells: list[str]) -> dict[str, str]:
     return row
 
 
-class _Rows:
+class RowReader:
     """Turns cells into rows, or says what is wrong with them."""
 
     def __init__(self, shown: str, plants: Collection[str]) -> None:

@@ -47,7 +47,7 @@ class Extremes:
 
 @dataclass(frozen=True, slots=True)
 class Days:
-    """One quantity by day number, extremes for temperature, humidity and light only.
+    """One quantity by day number, extremes for temperature, humidity and light only unless others are asked for.
 
     ``swing_24h``, for the temperature, is the widest span within any 24 hours that end on the day.
     """
@@ -60,7 +60,8 @@ class Days:
 DayTable = Mapping[str, Days]
 
 
-def day_table(climate: Climate, window: Window, quantities: Collection[str], needs: Mapping[str, float]) -> DayTable:
+def day_table(climate: Climate, window: Window, quantities: Collection[str], needs: Mapping[str, float],
+              with_extremes: Collection[str] = _WITH_EXTREMES) -> DayTable:
     """The quantities asked for (temperature, humidity, deficit, dew, light, photons) for each day of a window.
 
     The sums of the temperature hold time and degrees x time ``below`` and ``depth`` under the group's night_low_c,
@@ -71,7 +72,7 @@ def day_table(climate: Climate, window: Window, quantities: Collection[str], nee
     rows = climate.rows.filter(pl.col("t").is_between(start - margin, end + margin))
     names = [name for name in _VALUES if name in quantities]
     lazy = {name: spans.by_day(spans.spans(rows, _VALUES[name], margin), **_more(name, needs)) for name in names}
-    lazy |= {f"{name} extremes": _extremes(rows, _VALUES[name]) for name in names if name in _WITH_EXTREMES}
+    lazy |= {f"{name} extremes": _extremes(rows, _VALUES[name]) for name in names if name in with_extremes}
     lazy |= {"swing": _swing(rows)} if "temperature" in names else {}
     found = dict(zip(lazy, pl.collect_all(lazy.values()), strict=True))
     return {name: _days(name, found) for name in names}
@@ -80,7 +81,7 @@ def day_table(climate: Climate, window: Window, quantities: Collection[str], nee
 def _days(name: str, found: Mapping[str, pl.DataFrame]) -> Days:
     sums = {row.pop("day"): Sums(row.pop("seconds"), row.pop("area"), row)
             for row in found[name].iter_rows(named=True)}
-    extremes = found[f"{name} extremes"].iter_rows() if name in _WITH_EXTREMES else ()
+    extremes = found[f"{name} extremes"].iter_rows() if f"{name} extremes" in found else ()
     swing = dict(found["swing"].iter_rows()) if name == "temperature" else {}
     return Days(sums, {day: Extremes(low, high) for day, low, high in extremes}, swing)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from diagnose.intake.records.care_measures import CARE_MEASURES
-from diagnose.intake.records.daylight import day_length_h
+from diagnose.model.daylight import day_length_h
 from diagnose.intake.records.events import events_of
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.window import Reading, Window, day_number
@@ -17,7 +17,7 @@ from diagnose.model.water import GroupWater
 if TYPE_CHECKING:
     from diagnose.intake.records.days import DayTable
 
-__all__ = ["LEAST_COVERAGE", "SUMMARY", "measure_case", "summary_measures"]
+__all__ = ["LEAST_COVERAGE", "SUMMARY", "measure_case", "stage_period", "summary_measures"]
 
 LEAST_COVERAGE: Final = 0.5  # share of a window that must be known for a measure to be given at all
 FULL_COVERAGE: Final = 0.9  # below this the measure says on how much it rests
@@ -72,12 +72,12 @@ def summary_measures(records: Records) -> tuple[tuple[Measure, ...], tuple[str, 
 def _window(records: Records, request: MeasureRequest, end: int) -> Window | None:
     last = end - request.ended_days_ago
     if request.during:
-        period = _stage_periods(records, request.during, last)
+        period = stage_period(records, request.during, last)
         return period[0] if period else None
     return Window(last - max(request.window_days, 1) + 1, last)
 
 
-def _stage_periods(records: Records, stage: str, last: int) -> tuple[Window, bool] | None:
+def stage_period(records: Records, stage: str, last: int) -> tuple[Window, bool] | None:
     """The last period of a stage up to a day, and whether its beginning is logged.
 
     A stage of the bench entry lasts up to the first stage row; as its beginning is unknown, 60 days are taken.
@@ -104,7 +104,7 @@ def _stage_notes(records: Records, asked: Iterable[_Asked]) -> list[str]:
     end = day_number(records.date)
     undated = []
     for stage in dict.fromkeys(each.request.during for each in asked if each.request.during):
-        period = _stage_periods(records, stage, end)
+        period = stage_period(records, stage, end)
         undated += [stage] if period and not period[1] else []
     return [f"the beginning of the stage {stage} is not logged; its last {UNDATED_STAGE_DAYS} days were taken"
             for stage in undated]

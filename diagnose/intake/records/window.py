@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-__all__ = ["Reading", "Window", "day_number"]
+__all__ = ["Reading", "Window", "date_of", "day_number"]
 
 _ZERO = dt.date(1970, 1, 1)
 
@@ -13,6 +13,11 @@ _ZERO = dt.date(1970, 1, 1)
 def day_number(day: dt.date) -> int:
     """Days since 1 January 1970."""
     return (day - _ZERO).days
+
+
+def date_of(number: int) -> dt.date:
+    """The day of a day number."""
+    return _ZERO + dt.timedelta(number)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +35,7 @@ class Window:
     @property
     def middle(self) -> dt.date:
         """The day in the middle."""
-        return _ZERO + dt.timedelta((self.first + self.last) // 2)
+        return date_of((self.first + self.last) // 2)
 
 
 @dataclass(frozen=True, slots=True)
