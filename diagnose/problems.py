@@ -12,7 +12,7 @@ from dataclasses import dataclass
 __all__ = ["InputError", "Problem", "Where", "nearest"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class Where:
     """A place in a file. Line and column count from 1; 0 means the whole file."""
 
@@ -26,7 +26,7 @@ class Where:
         return f"{self.file}:{self.line}:{self.column}" if self.column else f"{self.file}:{self.line}"
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class Problem:
     """One mistake: its place, a short stable code, plain words and a hint."""
 

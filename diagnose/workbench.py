@@ -6,23 +6,32 @@ This is where the rooms meet: intake gives facts, reasoning gives the answer, an
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.reader import LetterReader
 from diagnose.knowledge import words
 from diagnose.knowledge.store import default_folder, kept
 from diagnose.model.facts import Case, PlantContext
-from diagnose.model.knowledge import KnowledgeBase
+from diagnose.model.history import History
+from diagnose.model.knowledge import Group, KnowledgeBase
+from diagnose.model.report import Report
 from diagnose.model.result import Result
 from diagnose.model.speech import Vocabulary
+from diagnose.model.water import GroupWater
 from diagnose.problems import InputError, Where, nearest
 from diagnose.reason.consult import result_of
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import UNKNOWN_GROUP, Standing, stand
+from diagnose.reason.windows import damage_windows
 
-__all__ = ["CaseRequest", "Workbench"]
+if TYPE_CHECKING:
+    from diagnose.intake.records import Records
+
+__all__ = ["CaseRequest", "OpenedCase", "Workbench"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +45,14 @@ class CaseRequest:
     records: Path | None = None
     plant: str = ""
     date_order: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenedCase:
+    """The facts of a case and the records they were taken from, None where there are none."""
+
+    case: Case
+    records: Records | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,21 +81,54 @@ class Workbench:
 
     def case(self, letter: str, request: CaseRequest) -> Case:
         """The facts of a letter (which may be empty), of what the form says and of the records, if any."""
+        return self.opened(letter, request).case
+
+    def opened(self, letter: str, request: CaseRequest) -> OpenedCase:
+        """The same with the records, of which a report shows more than the facts hold."""
         self._check(request)
         given = PlantContext(group=request.group, stage=request.stage, medium=request.medium)
         case = self.reader.read(letter, date=request.date, given=given)
-        return case if request.records is None else self._with_records(case, request, given, request.records)
-
-    def _with_records(self, case: Case, request: CaseRequest, given: PlantContext, folder: Path) -> Case:
+        if request.records is None:
+            return OpenedCase(case)
         from diagnose.intake.records import read_records  # loads only where records are read
-        from diagnose.intake.records.merge import merged
-        records = read_records(folder, plant=request.plant, date=request.date, date_order=request.date_order or None)
-        return merged(case, given, records, requests=self.rulebook.requests, needs=self._needs, signs=self.base.signs,
-                      read=lambda words: self.reader.read(words, date=request.date, given=given))
+        records = read_records(request.records, plant=request.plant, date=request.date,
+                               date_order=request.date_order or None)
+        return OpenedCase(self._with_records(case, given, records), records)
 
-    def _needs(self, group: str) -> dict[str, float]:
-        known = self.base.groups.get(group or UNKNOWN_GROUP)
+    def _with_records(self, case: Case, given: PlantContext, records: Records) -> Case:
+        from diagnose.intake.records.merge import merged
+        return merged(case, given, records, requests=self.rulebook.requests, needs=self._needs, water=self._water,
+                      signs=self.base.signs,
+                      read=lambda words: self.reader.read(words, date=records.date, given=given))
+
+    def _group(self, group: str) -> Group | None:
+        return self.base.groups.get(group or UNKNOWN_GROUP)
+
+    def _needs(self, group: str) -> Mapping[str, float]:
+        known = self._group(group)
         return {need: entry.value for need, entry in known.needs.items()} if known else {}
+
+    def _water(self, group: str) -> GroupWater | None:
+        known = self._group(group)
+        return self.base.water.for_group(known.dry_out) if self.base.water and known else None
+
+    def report(self, letter: str, case: Case, records: Records | None = None) -> Report:
+        """The answer to a case with all that a page shows of its letter and its records."""
+        standing = self.stand(case)
+        result = result_of(self.rulebook, standing)
+        history = self._history(case, records) if records is not None else None
+        leading = dict.fromkeys([*(cause.cause for cause in result.causes[:1]), *result.best_explanation])
+        stages = history.stages if history else ()
+        windows = [window for cause in leading
+                   for window in damage_windows(self.rulebook, standing, cause, stages)]
+        onset = None if case.onset_days_ago is None else case.date - dt.timedelta(case.onset_days_ago)
+        return Report(letter, result, self._group(case.plant.group), history, onset, tuple(windows))
+
+    def _history(self, case: Case, records: Records) -> History:
+        from diagnose.intake.records.history import history_of
+        group = case.plant.group
+        return history_of(records, gap_days=self._needs(group).get("water_gap_days"), water=self._water(group),
+                          onset_days_ago=case.onset_days_ago)
 
     def stand(self, case: Case) -> Standing:
         """How things stand in a case."""

@@ -9,7 +9,7 @@ import pytest
 from tests.transcripts import README, Transcript, run, transcripts
 
 
-@pytest.mark.parametrize("transcript", transcripts(), ids=lambda transcript: transcript.command)
+@pytest.mark.parametrize("transcript", list(transcripts()), ids=lambda transcript: transcript.command)
 def test_transcript_is_what_the_command_prints(transcript: Transcript) -> None:
     """Each command of README prints exactly what README shows."""
     assert run(transcript.command) == transcript.output

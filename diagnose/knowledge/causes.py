@@ -156,7 +156,7 @@ def _example(form: Form, node: Node, where: Where) -> Example:
     loses = form.references(pairs, "loses_to", "cause")
     if well_formed and ("wins" in pairs) == ("loses_to" in pairs):
         form.wrong(pairs.where, "example-without-end", 'An example needs either "wins" or "loses_to".')
-    plant = form.pairs(pairs.get("plant"), pairs.where, "plant")
+    plant = form.block(pairs, "plant")
     form.keys(plant, [], words.PLANT_KEYS, "The plant of an example")
     for key in words.PLANT_KEYS:
         if key in plant:

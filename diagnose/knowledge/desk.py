@@ -20,7 +20,8 @@ T = TypeVar("T")
 _PARTS = ("order", "hurts", "outbreak", "club", "similar")
 _ORDER = ("spreads_times", "hurts_times", "unread_cost", "state_share")
 _OUTBREAK = ("kinds", "window_days", "history_days", "least_cases", "most_chance", "book_cases")
-_PASTED = ("separators", "headers", "closings", "salutations", "introductions", "streets", "not_names", "titles")
+_PASTED = ("separators", "headers", "closings", "salutations", "introductions", "streets", "not_names", "titles",
+           "relations")
 MOST = 1e6
 
 
@@ -43,7 +44,8 @@ def read_desk_rules(base: KnowledgeBase, folder: Path) -> DeskRules:
             most_chance=form.number(outbreak, "most_chance", 0, 1, 0),
             book_cases=form.number(outbreak, "book_cases", 0.1, MOST, 1),
         ),
-        club=ClubRules(form.number(club, "book_cases", 0.1, MOST, 1), int(form.number(club, "least_cases", 1, MOST, 1))),
+        club=ClubRules(form.number(club, "book_cases", 0.1, MOST, 1),
+                       int(form.number(club, "least_cases", 1, MOST, 1))),
         similar=SimilarRules(form.number(similar, "least_alike", 0, 1, 0),
                              int(form.number(similar, "most_shown", 0, 100, 0)),
                              form.number(similar, "same_group", 0, 1, 0)),

@@ -100,7 +100,7 @@ def _words(form: Form, pairs: Pairs, key: str, allowed: tuple[str, ...]) -> tupl
 
 
 def _needs(form: Form, pairs: Pairs) -> dict[str, Need]:
-    block = form.pairs(pairs.get("needs"), pairs.where, '"needs"')
+    block = form.block(pairs, "needs")
     needed = [need for need in words.NEEDS if not need.startswith("bloom_cue")]
     form.keys(block, needed, words.NEEDS, "needs")
     needs = {}
@@ -115,7 +115,8 @@ def read_measure(form: Form, pairs: Pairs) -> MeasureKind:
     """A quantity with its unit."""
     form.keys(pairs, ["measure", "name", "unit", "windowed", "meaning", "source"], [], "A measure")
     return MeasureKind(form.identifier(pairs, "measure"), form.text(pairs, "name"), form.text(pairs, "unit"),
-                       form.yes(pairs, "windowed"), form.text(pairs, "meaning"), form.text(pairs, "source"), pairs.where)
+                       form.yes(pairs, "windowed"), form.text(pairs, "meaning"), form.text(pairs, "source"),
+                       pairs.where)
 
 
 def read_habit(form: Form, pairs: Pairs) -> HabitWords:
@@ -129,13 +130,15 @@ def read_source(form: Form, pairs: Pairs) -> Source:
     """A cited publication."""
     form.keys(pairs, ["source", "title", "publisher", "year", "link", "kind"], [], "A source")
     return Source(form.text(pairs, "source"), form.text(pairs, "title"), form.text(pairs, "publisher"),
-                  form.text(pairs, "year"), form.text(pairs, "link"), form.text(pairs, "kind"), pairs.where)
+                  form.text(pairs, "year"), form.text(pairs, "link"),
+                  form.choice(pairs, "kind", words.SOURCE_KINDS, "trade"), pairs.where)
 
 
 def read_caution(form: Form, pairs: Pairs) -> Caution:
     """A warning that goes with advice."""
-    form.keys(pairs, ["caution", "text", "from"], [], "A caution")
-    return Caution(form.identifier(pairs, "caution"), form.text(pairs, "text"), form.sources(pairs), pairs.where)
+    form.keys(pairs, ["caution", "text", "from"], ["called_by"], "A caution")
+    return Caution(form.identifier(pairs, "caution"), form.text(pairs, "text"), form.sources(pairs),
+                   form.texts(pairs, "called_by"), pairs.where)
 
 
 def read_scales(form: Form, root: Pairs) -> Scales:
@@ -149,7 +152,7 @@ def read_scales(form: Form, root: Pairs) -> Scales:
 
 
 def _scale(form: Form, root: Pairs, scale: str) -> dict[str, float]:
-    block = form.pairs(root.get(scale), root.where, f'"{scale}"')
+    block = form.block(root, scale)
     form.keys(block, words.SCALE_WORDS[scale], block, f'The scale "{scale}"')
     if root.get(scale) == {}:
         form.wrong(block.where, "missing-key", f'The scale "{scale}" holds no words.')

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
@@ -11,6 +11,7 @@ from diagnose.knowledge import entries, words
 from diagnose.knowledge.causes import read_cause
 from diagnose.knowledge.circles import note_circles
 from diagnose.knowledge.form import Form
+from diagnose.knowledge.media import read_water
 from diagnose.marked_yaml import Items, Pairs, read_marked
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.problems import InputError, Problem, Where
@@ -27,9 +28,10 @@ def files_of(folder: Path) -> list[Path]:
 
 @dataclass(frozen=True, slots=True)
 class _Raw:
-    """Parsed files by the part of the folder they belong to."""
+    """Parsed files by the part of the folder they belong to, and those that could not be read."""
 
-    parts: dict[str, list[Pairs]]
+    parts: dict[str, list[Pairs]] = field(default_factory=dict)
+    broken: list[Path] = field(default_factory=list)
 
     def lists(self, part: str, key: str) -> Iterable[Pairs]:
         for root in self.parts.get(part, []):
@@ -44,7 +46,7 @@ def load(folder: Path) -> KnowledgeBase:
         raise InputError.one(Where(str(folder)), "no-knowledge", "There is no rule base in this folder.",
                              "A rule base has a file scales.yaml at its top.")
     raw, problems = _parse(folder)
-    form = Form(_ids(raw), problems)
+    form = Form(_ids(raw), problems, _unsure(raw))
     base = _build(form, raw)
     note_circles(form, base.conditions, base.signs)
     if form.problems:
@@ -53,22 +55,31 @@ def load(folder: Path) -> KnowledgeBase:
 
 
 def _parse(folder: Path) -> tuple[_Raw, list[Problem]]:
-    parts: dict[str, list[Pairs]] = {}
+    raw = _Raw()
     problems: list[Problem] = []
     for path in files_of(folder):
         relative = path.relative_to(folder)
-        part = relative.parts[0].removesuffix(".yaml")
         shown = str(Path(folder.name) / relative)
         try:
             root = read_marked(path, shown)
+            if not isinstance(root, Pairs):
+                raise InputError.one(Where(shown, 1), "not-a-mapping", "This file holds no key: value lines.")
+            raw.parts.setdefault(_part(relative), []).append(root)
         except InputError as error:
             problems.extend(error.problems)
-            continue
-        if isinstance(root, Pairs):
-            parts.setdefault(part, []).append(root)
-        else:
-            problems.append(Problem(Where(shown, 1), "not-a-mapping", "This file holds no key: value lines."))
-    return _Raw(parts), problems
+            raw.broken.append(relative)
+    return raw, problems
+
+
+def _part(relative: Path) -> str:
+    return relative.parts[0].removesuffix(".yaml")
+
+
+def _unsure(raw: _Raw) -> set[str]:
+    """The kinds of things some of whose ids could not be read: a file is broken or its list is not there."""
+    parts = {_part(path) for path in raw.broken}
+    parts |= {part for part in words.FILE_KEYS if any(part not in root for root in raw.parts.get(part, []))}
+    return {part.removesuffix("s") for part in parts & words.FILE_KEYS.keys()}
 
 
 def _ids(raw: _Raw) -> dict[str, set[str]]:
@@ -89,6 +100,9 @@ def _ids(raw: _Raw) -> dict[str, set[str]]:
     for node in raw.lists("measures", "measures"):
         if "measure" in node and "unit" in node:
             ids[f"unit of {node['measure']}"] = {str(node["unit"])}
+    for path in raw.broken:
+        if _part(path) in ("causes", "groups"):  # files named after what they describe
+            ids[_part(path).removesuffix("s")].add(path.stem)
     windowed = [node for node in raw.lists("measures", "measures") if node.get("windowed") == "yes"]
     ids["windowed measure"] = named(windowed, "measure")
     return ids
@@ -112,6 +126,7 @@ def _build(form: Form, raw: _Raw) -> KnowledgeBase:
         sources=_by_id(form, _all(form, raw, "sources", "sources", entries.read_source)),
         cautions=_by_id(form, _all(form, raw, "cautions", "cautions", entries.read_caution)),
         scales=scales,
+        water=next((read_water(form, root) for root in raw.parts.get("media", [])), None),
     )
 
 

@@ -27,22 +27,29 @@ class _NoPairs(Pairs):
 
 @dataclass(slots=True)
 class Form:
-    """Problems found so far and, by kind of thing, the ids that exist."""
+    """Problems found so far and, by kind of thing, the ids that exist.
+
+    Ids of an ``unsure`` kind are not judged: a file that may name them could not be read.
+    """
 
     ids: Mapping[str, Collection[str]]
     problems: list[Problem] = field(default_factory=list)
+    unsure: Collection[str] = ()
 
     def wrong(self, where: Where, code: str, words: str, hint: str = "") -> None:
         """Note a mistake."""
         self.problems.append(Problem(where, code, words, hint))
 
     def pairs(self, node: Node | None, where: Where, what: str) -> Pairs:
-        """The node as a mapping; an empty one where it is missing (noted by keys)."""
+        """The node as a mapping."""
         if isinstance(node, Pairs):
             return node
-        if node is not None:
-            self.wrong(where_of(node, where), "not-a-mapping", f"{what} must be written as key: value lines.")
+        self.wrong(where_of(node, where), "not-a-mapping", f"{what} must be written as key: value lines.")
         return _NoPairs(where)
+
+    def block(self, pairs: Pairs, key: str) -> Pairs:
+        """The mapping under a key; an empty one where it is missing (noted by keys)."""
+        return self.pairs(pairs[key], pairs.where, f'"{key}"') if key in pairs else _NoPairs(pairs.where)
 
     def keys(self, pairs: Pairs, needed: Iterable[str], optional: Iterable[str], what: str) -> bool:
         """Note unknown and missing keys; a misspelt key does not also count as a missing one.
@@ -104,6 +111,8 @@ class Form:
         if key not in pairs:
             return default
         value = self.text(pairs, key)
+        if not value:  # noted by text
+            return default
         for word in allowed:
             if word == value:
                 return word
@@ -113,7 +122,7 @@ class Form:
 
     def reference(self, kind: str, value: str, where: Where) -> str:
         """An id that must exist among things of this kind."""
-        if value not in self.ids.get(kind, ()):
+        if value not in self.ids.get(kind, ()) and kind not in self.unsure:
             hint = nearest(value, self.ids.get(kind, ()))
             self.wrong(where, f"unknown-{kind}", f'There is no {kind} called "{value}".', hint)
         return value
@@ -122,7 +131,15 @@ class Form:
         """Ids under a key, given as a list or as one text."""
         if key not in pairs:
             return ()
-        return tuple(self.reference(kind, str(text), text.where) for text in self.one_or_more(pairs, key))
+        return tuple(self.reference(kind, str(text), text.where) for text in self._filled(pairs, key))
+
+    def _filled(self, pairs: Pairs, key: str) -> list[Text]:
+        """The texts under a key, given as a list or as one text; an empty one is noted and left out."""
+        texts = self.one_or_more(pairs, key)
+        for text in texts:
+            if not text.strip():
+                self.wrong(text.where, "empty-text", f'"{key}" is empty.')
+        return [text for text in texts if text.strip()]
 
     def one_or_more(self, pairs: Pairs, key: str) -> list[Text]:
         """The texts under a key, given as a list or as one text, each with its place."""
@@ -131,8 +148,8 @@ class Form:
 
     def sources(self, pairs: Pairs) -> tuple[str, ...]:
         """The ids under ``from``; at least one, or the words "common practice"."""
-        texts = self.one_or_more(pairs, "from")
-        if "from" in pairs and not texts:
+        texts = self._filled(pairs, "from")
+        if pairs.get("from") == []:
             self.wrong(pairs.where, "no-source", 'A claim needs a source under "from".', 'Or write "common practice".')
         return tuple(str(text) if text == COMMON_PRACTICE else self.reference("source", str(text), text.where)
                      for text in texts)
@@ -142,6 +159,8 @@ class Form:
         if key not in pairs:
             return default
         value = self.text(pairs, key)
+        if not value:  # noted by text
+            return default
         where = where_of(pairs[key], pairs.where)
         try:
             number = float(value)

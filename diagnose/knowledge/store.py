@@ -7,16 +7,17 @@ Python version. Anything wrong with it, or with the folder, and the YAML is read
 from __future__ import annotations
 
 import contextlib
+import gc
 import hashlib
 import os
 import pickle
 import sys
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TypeVar
 
-__all__ = ["default_folder", "digest_of", "kept"]
+__all__ = ["cache_folder", "default_folder", "digest_of", "kept"]
 
 T = TypeVar("T")
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -42,8 +43,8 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
     """The value made from a knowledge folder: the kept copy if there is one, else made now and kept."""
     rooms = (".", "knowledge", "model", "intake/letters")
     code = [path for room in rooms for path in (_PACKAGE / room).glob("*.py")]
-    place = _cache_folder() / f"{digest_of(folder, code)}.pickle"
-    with contextlib.suppress(Exception):  # whatever is wrong with the copy, the YAML decides
+    place = cache_folder() / f"{digest_of(folder, code)}.pickle"
+    with contextlib.suppress(Exception), _uncollected():  # whatever is wrong with the copy, the YAML decides
         value = pickle.loads(place.read_bytes())
         if isinstance(value, kind):
             return value
@@ -53,7 +54,20 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
     return value
 
 
-def _cache_folder() -> Path:
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """No garbage collection meanwhile: it would look at every new value again and again and find nothing."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def cache_folder() -> Path:
+    """Where this user's copies are kept; everything in it can be deleted at any time."""
     base = os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")
     return Path(base) / "diagnose"
 

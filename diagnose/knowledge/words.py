@@ -12,9 +12,9 @@ from diagnose.model.result import CauseKind, Effort, Grade, Urgency
 
 __all__ = [
     "ADVICE_KEYS", "ATOM_KINDS", "CAUSE_KEYS", "CAUSE_KINDS", "CONDITION_KEYS", "DRY_OUT", "EFFORTS", "EVENTS",
-    "EXAMPLE_KEYS", "FILE_KEYS", "GROUP_KEYS", "HEMISPHERES", "KIND_FOLDERS", "MEDIA", "NEEDS", "NEED_UNITS", "PLACES", "PLANT_KEYS",
-    "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS", "SIGN_KEYS", "SIZES", "SOURCE_KINDS",
-    "STAGES", "TRAITS", "UNIT_WORDS", "URGENCIES",
+    "EXAMPLE_KEYS", "FILE_KEYS", "FOLDER_OF_KIND", "GROUP_KEYS", "HEMISPHERES", "LOGGED_EVENTS", "MEDIA", "NEEDS",
+    "NEED_UNITS", "PLACES", "PLANT_KEYS", "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS",
+    "SHOWS_KEYS", "SIGN_KEYS", "SIZES", "SOURCE_KINDS", "STAGES", "TRAITS", "UNIT_WORDS", "URGENCIES",
 ]
 
 STAGES: Final = ("resting", "growth_forming", "spike_forming", "in_bud", "in_flower", "after_flower")
@@ -23,8 +23,9 @@ SIZES: Final = ("seedling", "young", "flowering")
 SEASONS: Final = ("spring", "summer", "autumn", "winter")
 PLACES: Final = ("indoors", "outdoors", "greenhouse")
 HEMISPHERES: Final = ("north", "south")
-EVENTS: Final = ("arrive", "water", "flush", "refill", "feed", "soak", "repot", "move", "treat", "cut", "weigh",
-                 "stage", "seen", "outdoors_start", "brought_in", "pruned_roots", "travel")
+LOGGED_EVENTS: Final = ("arrive", "water", "flush", "refill", "feed", "soak", "repot", "move", "treat", "cut", "weigh",
+                        "stage", "seen")
+EVENTS: Final = (*LOGGED_EVENTS, "outdoors_start", "brought_in", "pruned_roots", "travel")
 TRAITS: Final = ("pseudobulbs", "monopodial", "thin_leaves", "leathery_leaves", "fine_roots", "thick_roots",
                  "deciduous", "cool_growing", "intermediate_growing", "warm_growing", "needs_dry_rest",
                  "needs_cool_nights_to_bloom", "sheath_before_flower", "salt_sensitive", "terrestrial",
@@ -34,7 +35,10 @@ NEEDS: Final = ("night_low_c", "chill_c", "day_high_c", "heat_c", "humidity_low_
                 "bloom_cue_night_c", "bloom_cue_weeks", "repot_months", "repot_months_inert")
 DRY_OUT: Final = ("never", "slightly", "between", "fully")
 CAUSE_KINDS: Final[tuple[CauseKind, ...]] = ("care", "climate", "nutrition", "pest", "disease", "handling", "normal")
-KIND_FOLDERS: Final = ("water", "nutrition", "climate", "buds_flowers", "pests", "disease", "handling", "normal")
+FOLDER_OF_KIND: Final[Mapping[CauseKind, str]] = {  # where the skeleton of a cause goes; it may be moved
+    "care": "water", "climate": "climate", "nutrition": "nutrition", "pest": "pests", "disease": "disease",
+    "handling": "handling", "normal": "normal",
+}
 URGENCIES: Final[tuple[Urgency, ...]] = ("today", "this week", "soon", "none")
 GRADES: Final[tuple[Grade, ...]] = ("very likely", "likely", "possible", "unlikely")
 EFFORTS: Final[tuple[Effort, ...]] = ("look", "touch", "lift", "unpot", "cut")
@@ -64,7 +68,7 @@ SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "urgency": URGENCIES, "effort": EFFORTS, "grade": ("very likely", "likely", "possible", "unlikely"),
     "constants": ("misread", "misread_unsure", "implied_share", "damping_from", "damping_power", "least_listed",
                   "decided_from", "decided_lead", "nothing_fits_from", "misfit_bits", "worth_asking_bits",
-                  "most_questions", "most_asked_back"),
+                  "most_questions", "most_asked_back", "stop_from", "told_effort", "destructive_from", "misanswered"),
 }
 SCALE_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "how_often": (0.0001, 0.9999), "how_common": (0.0001, 0.9999), "background": (0.0001, 0.9999), "effort": (0.1, 100),

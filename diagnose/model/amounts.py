@@ -10,7 +10,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DayWords:
     """Words for a time before the date, in days."""
 
@@ -18,7 +18,7 @@ class DayWords:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FeastDay:
     """A day of the year that letters name; ``month`` 1 to 12."""
 
@@ -27,7 +27,7 @@ class FeastDay:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SeasonWords:
     """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
 
@@ -36,7 +36,7 @@ class SeasonWords:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TimeWords:
     """Numbers, units (in days) and names by which letters tell when something was.
 
@@ -67,7 +67,7 @@ class TimeWords:
     old_days: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class UnitWords:
     """How a unit is written behind its number (or ``before`` it); the value is (number - minus) x times."""
 
@@ -78,7 +78,7 @@ class UnitWords:
     before: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Quantity:
     """A quantity told in letters and the measures it stands for, all in ``unit``.
 
@@ -98,7 +98,7 @@ class Quantity:
     bare: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RateMeasure:
     """A measure that follows from how often something is done: ``over_days`` 0 gives the days between two times,
     else how many times in so many days."""
@@ -108,7 +108,7 @@ class RateMeasure:
     over_days: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Deed:
     """Something done at a rate, its words, and the measures that follow."""
 
@@ -116,7 +116,7 @@ class Deed:
     gives: tuple[RateMeasure, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rates:
     """Words for how often. ``adverbs`` hold the days between two times."""
 
@@ -127,7 +127,7 @@ class Rates:
     deeds: tuple[Deed, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class QuantityWords:
     """Everything about numbers with units.
 

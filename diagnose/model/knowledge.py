@@ -42,7 +42,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Atom:
     """A test of one kind (sign, stage, group ...) that holds if any of the values does. ``wanted`` False: the
     opposite must be known (a sign seen to be absent, a habit denied); for a condition: it was not derived."""
@@ -53,7 +53,7 @@ class Atom:
     wanted: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EventTest:
     """Something done within, or longer ago than, a number of days; ``happened`` False: known not to have been done."""
 
@@ -63,7 +63,7 @@ class EventTest:
     happened: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Bound:
     """A limit: a number in the measure's unit, or a need of the plant's group plus an offset."""
 
@@ -71,7 +71,7 @@ class Bound:
     need: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasureTest:
     """A measure over a window compared with a bound, strictly above or below."""
 
@@ -80,14 +80,14 @@ class MeasureTest:
     bound: Bound
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AllOf:
     """Holds when every test does."""
 
     tests: tuple[Test, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AnyOf:
     """Holds when at least one test does."""
 
@@ -97,7 +97,7 @@ class AnyOf:
 Test = Atom | EventTest | MeasureTest | AllOf | AnyOf
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Claim:
     """Why something is said and on whose word: shown to the grower beside each finding."""
 
@@ -106,7 +106,7 @@ class Claim:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shows:
     """A cause shows a sign with a frequency in (0, 1), where ``when`` holds."""
 
@@ -118,7 +118,7 @@ class Shows:
     claim: Claim
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shift:
     """A context that changes the odds of a cause by so many decibans (negative: speaks against it)."""
 
@@ -129,7 +129,7 @@ class Shift:
     claim: Claim
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Advice:
     """What to do (or never to do) where ``when`` holds. Text may hold {measures}; ``otherwise`` is for unknown ones."""
 
@@ -141,7 +141,7 @@ class Advice:
     claim: Claim
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LookAlike:
     """Another cause that is easily taken for this one, and what tells them apart."""
 
@@ -150,7 +150,7 @@ class LookAlike:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SettlingCheck:
     """A look or test that settles a cause against look-alikes."""
 
@@ -159,7 +159,7 @@ class SettlingCheck:
     claim: Claim
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Example:
     """A small worked example: facts, and whether the cause must win or lose to the named look-alike."""
 
@@ -171,7 +171,7 @@ class Example:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cause:
     """One cause with all that is known of it. ``prior`` is its probability among plants asked about."""
 
@@ -206,7 +206,7 @@ class Cause:
         return (*(rule.claim for rule in self.rules), *(check.claim for check in self.settle))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sign:
     """A departure from health. ``background`` is how often it is there for no reason on the list."""
 
@@ -221,7 +221,7 @@ class Sign:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Answer:
     """A possible answer and the signs it settles; ``healthy`` answers settle every sign as absent."""
 
@@ -231,7 +231,7 @@ class Answer:
     healthy: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Question:
     """A plain question; ``several`` says that more than one answer can hold."""
 
@@ -245,7 +245,7 @@ class Question:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Condition:
     """A named circumstance derived from facts by rules."""
 
@@ -255,7 +255,7 @@ class Condition:
     claim: Claim
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Need:
     """What a group needs of one quantity; the unit is in the name of the need."""
 
@@ -263,7 +263,7 @@ class Need:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Group:
     """A group of plants that want the same, with the names by which growers call them."""
 
@@ -280,7 +280,7 @@ class Group:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasureKind:
     """A quantity that records or letters give, with its unit; ``windowed`` says that it needs a window of days."""
 
@@ -293,7 +293,7 @@ class MeasureKind:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HabitWords:
     """A circumstance told in words, with its phrases."""
 
@@ -304,7 +304,7 @@ class HabitWords:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
     """A cited publication."""
 
@@ -317,7 +317,7 @@ class Source:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Caution:
     """A warning that goes with advice that can hurt; advice with a word of ``called_by`` must come with it."""
 
@@ -328,7 +328,7 @@ class Caution:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Scales:
     """The words of the rule base with their numbers, and the constants of belief, all from knowledge/scales.yaml."""
 
@@ -342,7 +342,7 @@ class Scales:
     constants: Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class KnowledgeBase:
     """The whole rule base. ``problems`` that only matter for its quality are found by checks, not kept here.
 

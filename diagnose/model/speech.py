@@ -38,7 +38,7 @@ class Side(StrEnum):
     SENTENCE = "sentence"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Concept:
     """Words and short units that mean the same; ``parents`` are more general concepts that it satisfies as well."""
 
@@ -47,7 +47,7 @@ class Concept:
     parents: tuple[str, ...] = field(default=(), metadata={"key": "is"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WordLists:
     """``stop`` words carry no meaning in a phrase; ``irregular`` forms stand for a base; ``ordinary`` words are never
     taken for slips; ``dotted`` words are abbreviations, ``courtesy``
@@ -61,7 +61,7 @@ class WordLists:
     slip_letters: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cue:
     """Words that deny, doubt or move to another time what stands within ``reach`` words on one side.
 
@@ -75,7 +75,7 @@ class Cue:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Questions:
     """``ask`` words open a question of yes or no, ``presume`` words one that takes the thing for granted."""
 
@@ -83,7 +83,7 @@ class Questions:
     presume: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches."""
 
@@ -105,7 +105,7 @@ class Scopes:
     cues: tuple[Cue, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Parts:
     """Which concepts name a part, which a pronoun may stand for, and which are made of a part and a modifier.
 
@@ -133,7 +133,7 @@ class Parts:
     sections: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Denial:
     """A finding that shows signs to be absent: "firm leaves" are not limp, "no bugs" are no mealybugs.
 
@@ -147,7 +147,7 @@ class Denial:
     settles: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Health:
     """Words that call a part healthy deny every sign of its kind, save ``spared`` ones that do not hurt."""
 
@@ -161,7 +161,7 @@ class Health:
     denials: tuple[Denial, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ContextWords:
     """Phrases that tell one value of the plant's context; the higher ``rank`` wins where several are told."""
 
@@ -171,7 +171,7 @@ class ContextWords:
     rank: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StageWords:
     """Phrases for stages and sizes."""
 
@@ -179,7 +179,7 @@ class StageWords:
     sizes: tuple[ContextWords, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MediumWords:
     """Phrases for media and for whether the pot has a reservoir (values yes and no)."""
 
@@ -187,7 +187,7 @@ class MediumWords:
     reservoirs: tuple[ContextWords, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Region:
     """Names of places on one half of the earth: north or south."""
 
@@ -195,7 +195,7 @@ class Region:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlaceWords:
     """Phrases for where the plant stands, and names of regions."""
 
@@ -203,7 +203,7 @@ class PlaceWords:
     regions: tuple[Region, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EventWords:
     """Phrases for something done or happened.
 
@@ -220,7 +220,7 @@ class EventWords:
     since: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
     as long as sentences begin with a word of ``carries``.
@@ -235,7 +235,7 @@ class PlantTalk:
     bench: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpeechData:
     """Everything that knowledge/speech says; each field but the first is a file."""
 
@@ -253,7 +253,7 @@ class SpeechData:
     plants: PlantTalk
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SignPhrases:
     """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs."""
 
@@ -264,7 +264,7 @@ class SignPhrases:
     implies: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HabitPhrases:
     """A habit or circumstance with its phrases."""
 
@@ -273,7 +273,7 @@ class HabitPhrases:
     not_words: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class GroupNames:
     """A plant group with the names growers use, in small letters."""
 
@@ -281,7 +281,7 @@ class GroupNames:
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Vocabulary:
     """All that the letter reader needs to know of the rule base."""
 

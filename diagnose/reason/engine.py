@@ -132,23 +132,21 @@ class _Shard:
 
     def __init__(self, branches: Sequence[_Branch]) -> None:
         self._branches = branches
-        names = sorted({name for branch in branches for name in branch.symbols})
-        self._numbers = {name: number for number, name in enumerate(names)}
-        self._facts = {name: json.dumps(_fact(number)) for name, number in self._numbers.items()}
+        self._names = frozenset(name for branch in branches for name in branch.symbols)
         self.shared = frozenset.intersection(*(frozenset(branch.symbols) for branch in branches))
-        if len({_fnv32(f"f{number}") for number in self._numbers.values()}) != len(names):
-            raise ValueError("two fact ids share a hash; the library would take them for one")
-        self._library: Any = _load_library()
+        self._facts: dict[str, str] = {}
+        self._library: Any = None
         self._handle = 0
 
     def run(self, stated: Set[str]) -> list[_Branch]:
         if not self.shared <= stated:
             return []
-        batch = "[" + ",".join(self._facts[name] for name in sorted(stated & self._facts.keys())) + "]"
-        if batch == "[]":  # the library crashes on an empty batch
+        names = sorted(stated & self._names)
+        if not names:  # the library crashes on an empty batch
             return []
         if not self._handle:
             self._handle = self._create()
+        batch = "[" + ",".join(self._facts[name] for name in names) + "]"
         try:
             fired = self._drain(self._library.assert_facts(self._handle, batch))
             self._library.retract_facts(self._handle, batch)
@@ -174,8 +172,13 @@ class _Shard:
         return fired
 
     def _create(self) -> int:
+        self._library = _load_library()
+        numbers = {name: number for number, name in enumerate(sorted(self._names))}
+        if len({_fnv32(f"f{number}") for number in numbers.values()}) != len(numbers):
+            raise ValueError("two fact ids share a hash; the library would take them for one")
+        self._facts = {name: json.dumps(_fact(number)) for name, number in numbers.items()}
         rules: dict[str, Any] = {
-            f"r{number}": {"all": [{f"a{place}": _pattern(self._numbers[name])}
+            f"r{number}": {"all": [{f"a{place}": _pattern(numbers[name])}
                                    for place, name in enumerate(branch.symbols)]}
             for number, branch in enumerate(self._branches)
         }

@@ -12,8 +12,9 @@ from diagnose.model.result import Evidence
 from diagnose.reason.belief import MOST_EXACT, Belief, Variant, believe_variants
 from diagnose.reason.engine import Firing
 from diagnose.reason.formula import ABSENT_MARK
+from diagnose.reason.grounds import Grounds
 from diagnose.reason.rulebook import Rulebook
-from diagnose.reason.standing import Standing, shift_decibans
+from diagnose.reason.standing import Standing, remark_of, shift_decibans
 from diagnose.reason.symbols import Known
 
 __all__ = ["Explainer"]
@@ -37,7 +38,7 @@ class Explainer:
         self._rulebook, self._standing = rulebook, standing
         self._findings = _findings(rulebook, standing)
         self._without = self._left_out()
-        self._givers = {firing.gives: firing for firing in reversed(standing.firings) if firing.gives}
+        self._grounds = Grounds(standing)
         self._fired = {firing.rule: firing for firing in standing.firings}
 
     def _left_out(self) -> Sequence[Belief]:
@@ -121,28 +122,16 @@ class Explainer:
 
     def _facts_behind(self, firing: Firing) -> list[Known]:
         """The facts of the case that a firing rests on, through any number of conditions."""
-        facts: list[Known] = []
-        todo, seen = list(firing.matched), set(firing.matched)
-        while todo:
-            symbol = todo.pop()
-            if symbol in self._standing.known:
-                facts.append(self._standing.known[symbol])
-            elif symbol in self._givers:
-                fresh = [name for name in self._givers[symbol].matched if name not in seen]
-                seen.update(fresh)
-                todo.extend(fresh)
-        return facts
+        return [self._standing.known[symbol] for symbol, _ in self._grounds.of(firing)]
 
 
 def _findings(rulebook: Rulebook, standing: Standing) -> list[_Finding]:
-    by_quote: dict[str, list[int]] = {}
-    quotes = {seen.sign: f"{seen.start}:{seen.quote}" if seen.quote else "" for seen in standing.case.signs
-              if seen.state is State.ABSENT}
+    together: dict[str, list[int]] = {}
+    remarks = {seen.sign: remark_of(rulebook, seen) for seen in standing.case.signs if seen.state is State.ABSENT}
     for number in standing.observed.absent:
-        sign = rulebook.signs[number]
-        by_quote.setdefault(quotes.get(sign) or sign, []).append(number)
+        together.setdefault(remarks[rulebook.signs[number]], []).append(number)
     return [*(_Finding((number,), True) for number in standing.observed.present),
-            *(_Finding(tuple(numbers), False) for numbers in by_quote.values())]
+            *(_Finding(tuple(numbers), False) for numbers in together.values())]
 
 
 def _decibans(probability: float) -> float:

@@ -1,24 +1,28 @@
 """Which question to ask next: the largest expected fall in uncertainty about the causes, per effort.
 
-All candidates are worked out in one batch from the weighted sets of causes of the current belief.
+All candidates are worked out in one batch: every possible answer of every open question under every hypothesis of
+the current belief (weighted sets of causes; single causes while no sign is seen).
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from diagnose.model.facts import State
-from diagnose.model.knowledge import Question
+from diagnose.model.facts import Origin, State
+from diagnose.model.knowledge import Answer, Question
+from diagnose.reason.belief import single_cause
 from diagnose.reason.network import Floats
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import Standing
 
-__all__ = ["Candidate", "answered", "candidates"]
+__all__ = ["Candidate", "answer_chances", "answered", "bits_told", "candidates", "open_answers", "open_signs"]
 
 KEPT_WEIGHT = 0.995
 MOST_SETS = 200
+MOST_COMBINED = 7  # signs of one question whose combinations are told apart: 128 outcomes
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,43 +41,75 @@ class Candidate:
 
 
 def answered(standing: Standing) -> frozenset[str]:
-    """Signs that are already settled, whatever was found."""
-    return frozenset(seen.sign for seen in standing.case.signs if seen.state is not State.UNSURE)
+    """Signs that need not be asked for: settled, whatever was found, or looked for without a clear answer."""
+    return frozenset(seen.sign for seen in standing.case.signs
+                     if seen.state is not State.UNSURE or seen.origin is Origin.ANSWER)
+
+
+def open_signs(question: Question, settled: frozenset[str]) -> tuple[str, ...]:
+    """The signs of a question that are not settled yet."""
+    return tuple(sign for sign in question.signs if sign not in settled)
+
+
+def open_answers(question: Question, settled: frozenset[str]) -> tuple[Answer, ...]:
+    """The answers that would still tell something: a sign not settled yet, or that all is well."""
+    return tuple(answer for answer in question.answers
+                 if answer.healthy or not settled.issuperset(answer.present + answer.absent))
+
+
+def answer_chances(rulebook: Rulebook, standing: Standing, question: Question) -> Mapping[str, float]:
+    """How likely each open answer is, by its words; answers that can hold together do not add up to 1."""
+    weight, shown = _predictions(rulebook, standing)
+    settled = answered(standing)
+    columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
+    chances = {}
+    for answer in open_answers(question, settled):
+        present = frozenset(rulebook.sign_number[sign] for sign in answer.present) & frozenset(columns)
+        others = columns if not question.several or answer.healthy else sorted(present)
+        chances[answer.say] = float(weight @ _answer_chance(rulebook, present, others, shown))
+    return chances
 
 
 def candidates(rulebook: Rulebook, standing: Standing, asked: frozenset[str] = frozenset()) -> list[Candidate]:
     """Questions not asked and not settled yet, the most worth asking first."""
     weight, shown = _predictions(rulebook, standing)
-    single = _gains(weight, shown)
+    single = _single_gains(weight, shown)
     settled = answered(standing)
-    found = []
+    questions, leading, outcomes = [], [], []
     for question in rulebook.base.questions.values():
-        open_signs = [sign for sign in question.signs if sign not in settled]
-        if question.id in asked or not open_signs:
+        columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
+        if question.id in asked or not columns or not single[columns].any():
             continue
-        columns = [rulebook.sign_number[sign] for sign in open_signs]
-        best = max(columns, key=lambda column: float(single[column]))
-        if single[best] <= 0.0:
-            continue
-        gain = _question_gain(rulebook, question, weight, shown, single, columns)
-        cost = rulebook.base.scales.effort[question.effort]
-        found.append(Candidate(question, rulebook.signs[best], gain, cost))
+        questions.append(question)
+        leading.append(rulebook.signs[max(columns, key=lambda column: float(single[column]))])
+        outcomes.append(_outcomes(rulebook, question, sorted(columns, key=lambda c: -float(single[c])), shown))
+    gains = bits_told(weight, outcomes) if outcomes else np.zeros(0)
+    found = [Candidate(question, sign, float(gain), rulebook.base.scales.effort[question.effort])
+             for question, sign, gain in zip(questions, leading, gains, strict=True)]
     return sorted(found, key=lambda candidate: (-candidate.worth, candidate.question.id))
 
 
 def _predictions(rulebook: Rulebook, standing: Standing) -> tuple[Floats, Floats]:
-    """The weightiest sets of causes, and how likely each sign is under each of them [sets, signs]."""
-    sets, network = standing.sets, standing.network
-    order = np.argsort(-sets.weight, kind="stable")[:MOST_SETS]
-    enough = int(np.searchsorted(np.cumsum(sets.weight[order]), KEPT_WEIGHT)) + 1
-    order = order[:enough]
-    members = sets.members[order]
-    outside = ~sets.members.any(axis=0)
-    quiet = np.log1p(-network.frequency)
+    """The weightiest hypotheses, and how likely each sign is under each of them [hypotheses, signs]."""
+    network = standing.network
+    if standing.observed.present:
+        sets, members = standing.sets.weight, standing.sets.members
+    else:
+        sets = single_cause(network, standing.observed)
+        members = np.eye(len(sets), len(rulebook.causes))
+    order = np.argsort(-sets, kind="stable")[:MOST_SETS]
+    order = order[:int(np.searchsorted(np.cumsum(sets[order]), KEPT_WEIGHT)) + 1]
+    outside = ~members.any(axis=0)
     ground = np.log1p(-network.background) + np.log1p(
         -standing.belief.holds[outside, None] * network.frequency[outside]).sum(axis=0)
-    weight = sets.weight[order] / sets.weight[order].sum()
-    return weight, np.asarray(-np.expm1(members @ quiet + ground[None, :]), dtype=np.float64)
+    quiet = members[order].astype(np.float64) @ np.log1p(-network.frequency)  # as numbers: far faster than as truths
+    return sets[order] / sets[order].sum(), np.asarray(-np.expm1(quiet + ground[None, :]), dtype=np.float64)
+
+
+def _single_gains(weight: Floats, shown: Floats) -> Floats:
+    """Bits that seeing or not seeing each sign would tell about the causes."""
+    gain = _entropy(weight @ shown) - weight @ _entropy(shown)
+    return np.asarray(np.maximum(gain, 0.0), dtype=np.float64)
 
 
 def _entropy(chance: Floats) -> Floats:
@@ -81,24 +117,29 @@ def _entropy(chance: Floats) -> Floats:
     return np.asarray(-(safe * np.log2(safe) + (1.0 - safe) * np.log2(1.0 - safe)), dtype=np.float64)
 
 
-def _gains(weight: Floats, shown: Floats) -> Floats:
-    """Bits that seeing or not seeing each sign would tell about the causes."""
-    gain = _entropy(weight @ shown) - weight @ _entropy(shown)
-    return np.asarray(np.maximum(gain, 0.0), dtype=np.float64)
+def bits_told(weight: Floats, outcomes: Sequence[Floats]) -> Floats:
+    """Mutual information, in bits, between the hypotheses and the outcome of each question.
+
+    ``outcomes`` holds a table [hypotheses, outcomes] of probabilities for each question; rows sum to 1.
+    """
+    table = np.concatenate(outcomes, axis=1)
+    overall = weight @ table
+    told = weight @ (table * np.log2(np.maximum(table, 1e-300))) - overall * np.log2(np.maximum(overall, 1e-300))
+    starts = np.cumsum([0, *(outcome.shape[1] for outcome in outcomes[:-1])])
+    return np.asarray(np.maximum(np.add.reduceat(told, starts), 0.0), dtype=np.float64)
 
 
-def _question_gain(rulebook: Rulebook, question: Question, weight: Floats, shown: Floats, single: Floats,
-                   columns: list[int]) -> float:
-    """Bits that the answer would tell; answers that can hold together count sign by sign, up to the whole doubt."""
+def _outcomes(rulebook: Rulebook, question: Question, columns: list[int], shown: Floats) -> Floats:
+    """How likely each outcome of a question is under each hypothesis [hypotheses, outcomes]."""
     if question.several or len(columns) == 1:
-        doubt = float(-(weight * np.log2(np.maximum(weight, 1e-300))).sum())
-        return min(float(single[columns].sum()), doubt)
+        table = np.ones((len(shown), 1))
+        for column in columns[:MOST_COMBINED]:
+            chance = shown[:, column, None]
+            table = np.concatenate([table * (1.0 - chance), table * chance], axis=1)
+        return table
     chances = np.array([_answer_chance(rulebook, present, columns, shown)
                         for present in _exclusive_answers(rulebook, question, columns)]).T
-    chances = chances / np.maximum(chances.sum(axis=1, keepdims=True), 1e-300)
-    overall = weight @ chances
-    within = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=1)
-    return max(0.0, float(-(overall * np.log2(np.maximum(overall, 1e-300))).sum() - weight @ within))
+    return np.asarray(chances / np.maximum(chances.sum(axis=1, keepdims=True), 1e-300), dtype=np.float64)
 
 
 def _exclusive_answers(rulebook: Rulebook, question: Question, columns: list[int]) -> list[frozenset[int]]:

@@ -6,6 +6,7 @@ at; a context of their own comes out as a symbol first, so that links to signs n
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 
 import numpy as np
@@ -19,6 +20,8 @@ from diagnose.reason.network import Floats
 from diagnose.reason.symbols import formula_of, leaf_tests, looked_at, symbol_of
 
 __all__ = ["Rulebook", "evidence_rules"]
+
+_STATED = re.compile(r"\{([a-z_0-9]+)\}")
 
 
 class Rulebook:
@@ -34,8 +37,9 @@ class Rulebook:
         self.shifts: Mapping[str, Shift] = {rule.rule: rule for c in base.causes.values() for rule in c.shifts}
         self.advice: Mapping[str, Advice] = {rule.rule: rule for c in base.causes.values() for rule in c.advice}
         self.tests: Mapping[str, EventTest | MeasureTest] = _tests(base)
-        self.requests: tuple[MeasureRequest, ...] = _requests(self.tests.values())
+        self.requests: tuple[MeasureRequest, ...] = _requests(base, self.tests.values())
         self.implied: Mapping[str, frozenset[str]] = _implied(base)
+        self.asked_by: Mapping[str, str] = {sign: q.id for q in base.questions.values() for sign in q.signs}
         self.evidence_chainer = Chainer(evidence_rules(base))
         self.advice_chainer = Chainer(_advice_rules(base))
         self.prior: Floats = np.array([cause.prior for cause in base.causes.values()])
@@ -65,8 +69,11 @@ def _tests(base: KnowledgeBase) -> dict[str, EventTest | MeasureTest]:
     return dict(sorted(found.items()))
 
 
-def _requests(tests: Iterable[EventTest | MeasureTest]) -> tuple[MeasureRequest, ...]:
+def _requests(base: KnowledgeBase, tests: Iterable[EventTest | MeasureTest]) -> tuple[MeasureRequest, ...]:
+    """The measures that some test asks for, and those of the day itself that some advice states."""
     found = {test.request for test in tests if isinstance(test, MeasureTest)}
+    stated = {name for cause in base.causes.values() for rule in cause.advice for name in _STATED.findall(rule.text)}
+    found |= {MeasureRequest(name, 0) for name in stated if name in base.measures and not base.measures[name].windowed}
     return tuple(sorted(found, key=lambda r: (r.measure, r.window_days, r.ended_days_ago, r.during)))
 
 

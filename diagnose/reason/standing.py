@@ -10,14 +10,15 @@ import numpy as np
 
 from diagnose.model.facts import Case, Origin, SeenSign, State
 from diagnose.model.knowledge import Group, Shift
-from diagnose.reason.belief import MOST_EXACT, Belief, believe
+from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
 from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
 from diagnose.reason.engine import Firing
 from diagnose.reason.network import Floats, Network, Observed
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
 
-__all__ = ["UNKNOWN_GROUP", "Standing", "network_of", "prior_of", "shift_decibans", "stand"]
+__all__ = ["UNKNOWN_GROUP", "Standing", "decibans_of", "moved_prior", "network_of", "prior_of", "remark_of",
+           "shift_decibans", "stand"]
 
 LEAST_PRIOR, MOST_PRIOR = 1e-5, 0.9
 UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every rule base has
@@ -51,15 +52,15 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     known = known_symbols(case, group, rulebook.tests)
     known |= {f"condition={condition}": Known(1.0, Origin.PLANT) for condition in given}
     firings = rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
-    network = network_of(rulebook, firings)
     observed = _observed(rulebook, case)
+    network = _as_told(rulebook, network_of(rulebook, firings), known, observed)
     approximate = len(observed.present) > MOST_EXACT
     belief, sets = _believe(network, observed, approximate)
     best = best_explanation(network, observed, sets)
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
     fits = (1.0 - belief.unaccounted) * (1.0 - _misfit(rulebook, network, observed, best))
     return Standing(case, group, known, firings, network, observed, belief, sets,
-                    _damped(rulebook, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
+                    _damped(rulebook, case, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
 
 
 def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[Belief, CauseSets]:
@@ -83,13 +84,39 @@ def network_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Network:
     return Network(prior_of(rulebook, fired), rulebook.background, _with_implied(rulebook, frequency))
 
 
+def _as_told(rulebook: Rulebook, network: Network, known: Mapping[str, Known], observed: Observed) -> Network:
+    """The network with a chance that a finding is wrong: a sign read in a letter that is not there at all, the less
+    certain the greater, and an answer that should have been the other way round."""
+    constants = rulebook.base.scales.constants
+    background, frequency = network.background.copy(), network.frequency.copy()
+    for number in observed.present:
+        fact = known[f"sign={rulebook.signs[number]}:present"]
+        wrong = {Origin.LETTER: constants["misread"] + constants["misread_unsure"] * (1.0 - fact.certainty),
+                 Origin.ANSWER: constants["misanswered"]}.get(fact.origin, 0.0)
+        background[number] = 1.0 - (1.0 - background[number]) * (1.0 - min(wrong, 0.5))
+    for number in observed.absent:
+        if known[f"sign={rulebook.signs[number]}:absent"].origin is Origin.ANSWER:
+            frequency[:, number] *= 1.0 - constants["misanswered"]
+    return Network(network.prior, background, frequency)
+
+
 def prior_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Floats:
     """Prior probabilities [causes], moved by the shifts that fired."""
+    return moved_prior(rulebook, decibans_of(rulebook, firings))
+
+
+def decibans_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Floats:
+    """By how much the shifts that fired move the odds of each cause, in decibans [causes]."""
     decibans = np.zeros(len(rulebook.causes))
     for firing in firings:
         shift = rulebook.shifts.get(firing.rule)
         if shift:
             decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift_decibans(rulebook, shift, firing)
+    return decibans
+
+
+def moved_prior(rulebook: Rulebook, decibans: Floats) -> Floats:
+    """Prior probabilities [causes] of the rule base, their odds moved by so many decibans."""
     odds = rulebook.prior / (1.0 - rulebook.prior) * 10.0 ** (decibans / 10.0)
     return np.asarray(np.clip(odds / (1.0 + odds), LEAST_PRIOR, MOST_PRIOR), dtype=np.float64)
 
@@ -137,14 +164,22 @@ def _observed(rulebook: Rulebook, case: Case) -> Observed:
                     tuple(sorted(number[sign] for sign in absent - covered)))
 
 
-def _damped(rulebook: Rulebook, network: Network, observed: Observed, belief: Belief) -> Floats:
-    """Posteriors drawn towards their priors where many, hence correlated, findings speak.
+def remark_of(rulebook: Rulebook, seen: SeenSign) -> str:
+    """What was said in one breath: the answer to one question, or one stretch of a letter."""
+    if seen.origin is Origin.ANSWER:
+        return rulebook.asked_by.get(seen.sign, seen.sign)
+    return f"{seen.start}:{seen.quote}" if seen.quote else seen.sign
 
-    log(posterior odds / prior odds) is multiplied by min(1, (from / findings) ** power) after exact inference.
+
+def _damped(rulebook: Rulebook, case: Case, network: Network, observed: Observed, belief: Belief) -> Floats:
+    """Posteriors drawn towards their priors where many, hence correlated, remarks speak.
+
+    log(posterior odds / prior odds) is multiplied by the damping factor after exact inference.
     """
     constants = rulebook.base.scales.constants
-    findings = max(1, len(observed.present) + len(observed.absent))
-    factor = min(1.0, (constants["damping_from"] / findings) ** constants["damping_power"])
+    signs = {rulebook.signs[number] for number in observed.present + observed.absent}
+    remarks = {remark_of(rulebook, seen) for seen in case.signs if seen.sign in signs and seen.state is not State.UNSURE}
+    factor = damping_factor(len(remarks), constants["damping_from"], constants["damping_power"])
     accounts = np.clip(belief.accounts, 0.0, 1.0 - 1e-12)
     if factor == 1.0:
         return accounts

@@ -13,39 +13,40 @@ from rich.text import Text
 from diagnose.model.result import CauseFound, Evidence, Result, ResultSign, Understood
 from diagnose.screen.harmless import harmless, shortened
 
-__all__ = ["bulleted", "card", "percent", "show"]
+__all__ = ["URGENCY", "VERDICTS", "bulleted", "card", "leading", "percent", "show", "strength"]
 
 MOST_REASONS = 4
 MOST_ADVICE = 5
 MOST_OTHERS = 4
 SMALL, SOME, STRONG = 5.0, 10.0, 15.0  # decibans, after the grades of Jeffreys (1961), Theory of Probability
 
-_URGENCY = {"today": "act today", "this week": "act this week", "soon": "no hurry, but see to it",
-            "none": "nothing urgent"}
-_VERDICTS = {"decided": "", "ask": "More must be known to be sure.",
-             "nothing_fits": "None of the causes on the list accounts well for what was seen."}
+URGENCY = {"today": "act today", "this week": "act this week", "soon": "no hurry, but see to it",
+           "none": "nothing urgent"}
+VERDICTS = {"decided": "", "ask": "More must be known to be sure.",
+            "nothing_fits": "None of the causes on the list accounts well for what was seen."}
 
 
-def show(console: Console, result: Result) -> None:
-    """Print the card of a result."""
-    console.print(card(result))
+def show(console: Console, result: Result, *pictures: RenderableType) -> None:
+    """Print the card of a result, with pictures of its records before the end."""
+    console.print(card(result, *pictures))
 
 
-def card(result: Result) -> RenderableType:
+def card(result: Result, *pictures: RenderableType) -> RenderableType:
     """The card of a result."""
     parts: list[RenderableType] = [_understood(result.understood)]
     if not result.causes:
         parts.append(_no_cause(result))
         return Group(*parts)
-    leading = _leading(result)
-    for cause in leading:
+    first = leading(result)
+    for cause in first:
         parts.append(_cause(cause))
-    parts.append(_others([cause for cause in result.causes if cause not in leading]))
+    parts.append(_others([cause for cause in result.causes if cause not in first]))
+    parts += pictures
     parts.append(_ending(result))
     return Group(*parts)
 
 
-def _leading(result: Result) -> list[CauseFound]:
+def leading(result: Result) -> list[CauseFound]:
     """The likeliest cause, and the others of the best explanation where it takes more than one."""
     rest = [cause for cause in result.causes[1:] if cause.cause in result.best_explanation
             and cause.probability >= 0.3 and result.causes[0].cause in result.best_explanation]
@@ -98,7 +99,7 @@ def _told(names: list[str], quote: str) -> str:
 
 def _cause(cause: CauseFound) -> RenderableType:
     heading = Text.assemble("\n", (cause.name, "bold"), f"   {cause.grade}, {percent(cause.probability)}",
-                            (f"   {_URGENCY[cause.urgency]}", "bold" if cause.urgency == "today" else ""))
+                            (f"   {URGENCY[cause.urgency]}", "bold" if cause.urgency == "today" else ""))
     if cause.spreads:
         heading.append("   spreads to other plants", style="bold")
     blocks: list[RenderableType] = [heading]
@@ -131,10 +132,11 @@ def bulleted(title: str, lines: Iterable[str]) -> RenderableType:
 
 
 def _reason(evidence: Evidence) -> str:
-    return f"{evidence.finding} [{_strength(evidence.decibans)}, from the {evidence.from_}]: {evidence.because}"
+    return f"{evidence.finding} [{strength(evidence.decibans)}, from the {evidence.from_}]: {evidence.because}"
 
 
-def _strength(decibans: float) -> str:
+def strength(decibans: float) -> str:
+    """The word for so many decibans, for or against."""
     size = abs(decibans)
     return "weak" if size < SMALL else "fair" if size < SOME else "strong" if size < STRONG else "very strong"
 
@@ -151,7 +153,7 @@ def _others(causes: list[CauseFound]) -> RenderableType:
 
 def _ending(result: Result) -> RenderableType:
     blocks: list[RenderableType] = []
-    remark = _VERDICTS[result.verdict]
+    remark = VERDICTS[result.verdict]
     if remark:
         blocks.append(Text(remark))
     asked = [f"{question.question} ({question.effort})" for question in result.ask_next]

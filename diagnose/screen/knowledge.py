@@ -7,9 +7,11 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
+from diagnose.knowledge.blank import write_blank
 from diagnose.knowledge.checks import run_checks
 from diagnose.knowledge.folder import load
 from diagnose.knowledge.store import default_folder
+from diagnose.knowledge.support import support, without_authority
 from diagnose.model.knowledge import Cause, Condition, Group, KnowledgeBase, Sign
 from diagnose.problems import InputError, Where, nearest
 from diagnose.reason.examples import failed_examples
@@ -17,13 +19,17 @@ from diagnose.reason.rulebook import Rulebook
 from diagnose.screen.console import console
 from diagnose.screen.knowledge_pages import page
 
-__all__ = ["check", "list_all", "show_one"]
+__all__ = ["check", "list_all", "new_cause", "show_one"]
 
 
 def check(folder: Path | None) -> None:
-    """Print every finding and a count; raises InputError where there are any, so that the status is 2."""
+    """Print on whose word the base rests, then every finding and a count.
+
+    Raises InputError where there are findings, so that the status is 2.
+    """
     place = folder or default_folder()
     base = load(place)
+    _print_support(base)
     findings = [*run_checks(base), *failed_examples(Rulebook(base))]
     if findings:
         print(f"{place}: {len(findings)} findings", file=sys.stderr)
@@ -31,6 +37,21 @@ def check(folder: Path | None) -> None:
     rules = sum(len(cause.shows) + len(cause.shifts) + len(cause.advice) for cause in base.causes.values())
     print(f"{place}: {len(base.causes)} causes, {len(base.signs)} signs, {len(base.conditions)} conditions, "
           f"{len(base.groups)} groups, {rules} rules, {len(base.sources)} sources: nothing to mend.")
+
+
+def _print_support(base: KnowledgeBase) -> None:
+    counts = support(base)
+    claims = sum(counts.values())
+    shares = ", ".join(f"{rank} {count} ({count / claims:.0%})" for rank, count in counts.items()) if claims else "none"
+    print(f"{claims} claims by the strongest source of each: {shares}")
+    print(f"No published authority for any sign of: {', '.join(without_authority(base)) or 'none'}")
+
+
+def new_cause(cause: str, kind: str, folder: Path | None) -> None:
+    """Write the skeleton of a cause file and say what comes next. Raises InputError."""
+    place = folder or default_folder()
+    path = write_blank(place, cause, kind)
+    print(f"{path}\nFill it in, then run: diagnose knowledge check" + (f" {folder}" if folder else ""))
 
 
 def list_all(*, as_json_wanted: bool) -> None:
@@ -63,4 +84,4 @@ def show_one(name: str) -> None:
 
 
 def _all_ids(base: KnowledgeBase) -> set[str]:
-    return {*base.causes, *base.signs, *base.conditions, *base.groups, *base.sources, *base.questions}
+    return {*base.causes, *base.signs, *base.conditions, *base.groups, *base.sources, *base.cautions}

@@ -1,19 +1,17 @@
-"""The letter command: one letter to a card or JSON, or many letters to JSON lines."""
+"""The letter command: one letter to a card, to JSON or to a page."""
 
 from __future__ import annotations
 
 import datetime as dt
-import json
 import sys
 from pathlib import Path
 
-from diagnose.intake.letter_files import LetterLine, LineFault, decode_letter, read_letter, read_letter_lines
-from diagnose.problems import InputError
-from diagnose.screen.as_json import as_json, as_plain
+from diagnose.intake.letter_files import decode_letter, read_letter
+from diagnose.screen.as_json import as_json
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
 
-__all__ = ["answer_letter", "answer_lines", "options"]
+__all__ = ["answer_letter", "options"]
 
 
 def options(records: Path | None, plant: str | None, date: str | None, group: str | None, stage: str | None,
@@ -23,37 +21,27 @@ def options(records: Path | None, plant: str | None, date: str | None, group: st
                        medium=medium or "", records=records, plant=plant or "", date_order=date_order or "")
 
 
-def answer_letter(file: str | None, request: CaseRequest, *, json_wanted: bool) -> None:
-    """Read the letter from a file or standard input and print the answer."""
+def answer_letter(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None) -> None:
+    """Read the letter from a file or standard input and print the answer, or write it as a page to a file.
+
+    With JSON wanted, standard output carries JSON alone, whether a page is written or not.
+    """
     from_stdin = file in (None, "-")
     text = decode_letter(sys.stdin.buffer, "standard input") if from_stdin else read_letter(Path(str(file)))
     bench = Workbench.open()
-    result = bench.answer(bench.case(text, request))
-    if json_wanted:
-        print(as_json(result))
+    opened = bench.opened(text, request)
+    if json_wanted and html is None:
+        print(as_json(bench.answer(opened.case)))
+        return
+    report = bench.report(text, opened.case, opened.records)
+    if html is not None:
+        from diagnose.screen.html.letter_page import letter_page
+        from diagnose.screen.page import write_page
+        write_page(html, letter_page(bench.base, report))
+        print(as_json(report.result) if json_wanted else f"Written: {html}")
     else:
         from diagnose.screen.card import show
         from diagnose.screen.console import console
-        show(console(), result)
-
-
-def answer_lines(path: Path, date: str | None) -> None:
-    """Answer every letter of a file, one JSON object a line, in the same order."""
-    today = read_date(date, dt.date.today())
-    lines = read_letter_lines(path)
-    bench = Workbench.open()
-    for line in lines:
-        print(json.dumps(_answer_line(bench, line, path, today), ensure_ascii=False), flush=False)
-
-
-def _answer_line(bench: Workbench, line: LetterLine | LineFault, path: Path, today: dt.date) -> dict[str, object]:
-    if isinstance(line, LineFault):
-        return {"id": line.id, "error": line.error}
-    records = path.parent / line.records if line.records else None
-    request = CaseRequest(date=line.date or today, group=line.group or "", stage=line.stage or "",
-                          medium=line.medium or "", records=records, plant=line.plant or "")
-    try:
-        result = bench.answer(bench.case(line.letter, request))
-    except InputError as error:
-        return {"id": line.id, "error": "; ".join(str(problem) for problem in error.problems)}
-    return {"id": line.id, **as_plain(result)}
+        from diagnose.screen.small_lines import levels_of, small_lines
+        screen = console()
+        show(screen, report.result, *small_lines(report, levels_of(screen)))

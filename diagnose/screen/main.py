@@ -13,6 +13,7 @@ from typing import Annotated
 import typer
 
 from diagnose.problems import InputError
+from diagnose.screen.log import log_command
 from diagnose.screen.triage_command import outcome_command, triage_command
 
 __all__ = ["app", "run"]
@@ -23,6 +24,7 @@ knowledge_app = typer.Typer(no_args_is_help=True, help="Look at the rule base an
 app.add_typer(knowledge_app, name="knowledge")
 app.command("triage")(triage_command)
 app.command("outcome")(outcome_command)
+app.command("log")(log_command)
 
 RecordsOption = Annotated[Path | None, typer.Option("--records", help="Folder with bench.yaml, climate and care logs.")]
 PlantOption = Annotated[str | None, typer.Option("--plant", help="Which plant of bench.yaml.")]
@@ -31,6 +33,7 @@ GroupOption = Annotated[str | None, typer.Option("--group", help="Plant group, a
 StageOption = Annotated[str | None, typer.Option("--stage", help="Stage of growth, an id.")]
 MediumOption = Annotated[str | None, typer.Option("--medium", help="Potting medium, an id.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print the result object as JSON.")]
+HtmlOption = Annotated[Path | None, typer.Option("--html", help="Write the answer to this file, as a page.")]
 OrderOption = Annotated[str | None, typer.Option("--date-order", help="day-first or month-first, for climate exports.")]
 
 
@@ -50,12 +53,13 @@ def letter(
     date_order: OrderOption = None,
 ) -> None:
     """Read a free-text description and name the likely causes."""
-    from diagnose.screen import letter as screen
     if jsonl is not None:
-        screen.answer_lines(jsonl, date)
+        from diagnose.screen.letter_lines import answer_lines
+        answer_lines(jsonl, date)
         return
+    from diagnose.screen import letter as screen
     request = screen.options(records, plant, date, group, stage, medium, date_order)
-    screen.answer_letter(file, request, json_wanted=json)
+    screen.answer_letter(file, request, json_wanted=json, html=html)
 
 
 @knowledge_app.command("check")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from diagnose.intake.records.care import CareRow
+from diagnose.intake.records.care import ALL_PLANTS, CareRow
 from diagnose.intake.records.window import day_number
 
-__all__ = ["Stay", "stays", "vague_moves"]
+__all__ = ["Stay", "plants_by_place", "stays", "vague_moves"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,19 @@ def stays(bench_place: str, rows: Iterable[CareRow], places: Collection[str]) ->
 def vague_moves(rows: Iterable[CareRow], places: Collection[str]) -> list[CareRow]:
     """The moves whose detail names no place of the bench to which the plant went."""
     return [row for row in rows if row.action == "move" and not _route(row.detail, places)[1]]
+
+
+def plants_by_place(
+    bench_places: Mapping[str, str], rows: Iterable[CareRow], places: Collection[str]
+) -> dict[str, list[str]]:
+    """The plants that stand at each place now; ``bench_places`` is the place of each plant by its bench entry."""
+    moves = [row for row in rows if row.action == "move"]
+    found: dict[str, list[str]] = {place: [] for place in places}
+    for plant, bench_place in bench_places.items():
+        now = stays(bench_place, [row for row in moves if row.plant in (plant, ALL_PLANTS)], places)[-1].place
+        if now in found:
+            found[now].append(plant)
+    return found
 
 
 def _route(detail: str, places: Collection[str]) -> tuple[str, str]:

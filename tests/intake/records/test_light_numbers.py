@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diagnose.intake.records import measure
-from diagnose.intake.records.daylight import SUNRISE_ZENITH_DEG, day_length_h
+from diagnose.model.daylight import SUNRISE_ZENITH_DEG, day_length_h
 from diagnose.intake.records.physics import LUX_PER_FOOT_CANDLE, LUX_PER_UMOL, light_integral_mol
 from diagnose.intake.records.spans import by_day, spans
 from tests.intake.records.numbers import NUMBERS, agree, inputs

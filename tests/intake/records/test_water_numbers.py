@@ -47,7 +47,7 @@ def test_spread_of_capacity_allows_for_age_and_height() -> None:
 
 
 def test_moss_counts_as_dry_where_moth_orchids_lost_buds() -> None:
-    """WAT-18: a moth orchid's moss is dry above the share of water at which buds dropped, below that of sound plants."""
+    """WAT-18: a moth orchid's moss counts as dry above the share of water at which buds dropped, below that of 0.4."""
     moss = water_rules().media["sphagnum"]
     dry_below = moss.holds_share - moss.usable_share * group_water("between").may_use_share
     assert expected("WAT-18")["stress_at_or_below"] < dry_below < 0.4

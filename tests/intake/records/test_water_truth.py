@@ -34,7 +34,7 @@ def balances(folder: Path, truth: Truth, logger: Logger) -> Iterator[tuple[Water
 
 @pytest.mark.parametrize("name", POTS)
 def test_refills_teach_the_rate(tmp_path: Path, name: str) -> None:
-    """Sixty days of refills, 20 % noise in the amounts, fills to a varying line: in nine seeds of ten the rate is within
+    """Sixty days of refills, 20 % noise in amounts, fills to a varying line: in nine seeds of ten the rate is within
     15 % and the stated bounds hold the truth, however far the usual rate is from it."""
     found = list(balances(tmp_path, POTS[name], refills))
     near = sum(abs(balance.daily_ml[0] / truth - 1) <= 0.15 for balance, truth in found)

@@ -1,0 +1,137 @@
+"""Judges one case file: its letter, form, records and answers as of the day it was received."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from diagnose.intake.case_files import inside, parse_case
+from diagnose.knowledge.desk import read_desk_rules
+from diagnose.model.cases import CaseFile, CaseState, DeskCase, Glance
+from diagnose.model.desk import DeskRules
+from diagnose.model.facts import Case, Origin, SeenSign
+from diagnose.model.result import Result
+from diagnose.problems import InputError, Problem, Where, nearest
+from diagnose.reason.glance import essence, glance_at
+from diagnose.workbench import CaseRequest, Workbench
+
+__all__ = ["Judge", "Judged", "Opener", "told"]
+
+MOST_SEEN = 5000
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A case file in full, reasoned through."""
+
+    case_file: CaseFile
+    case: Case
+    result: Result
+
+
+@dataclass(frozen=True, slots=True)
+class Opener:
+    """From what a judge is made: a rule base, and the club's shares of causes where they stand in for the book's."""
+
+    knowledge: Path
+    priors: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Judge:
+    """Turns case files into what the desk shows. ``book`` holds the rule base's own shares of the causes.
+
+    ``seen`` holds what was found for facts met before: many short letters tell the same.
+    """
+
+    opener: Opener
+    bench: Workbench
+    rules: DeskRules
+    book: Mapping[str, float]
+    seen: dict[tuple[Case, bool], Glance] = field(default_factory=dict)
+
+    @classmethod
+    def open(cls, opener: Opener) -> Judge:
+        """Open a rule base to judge with. Raises InputError."""
+        bench = Workbench.open(opener.knowledge)
+        book, club = {cause.id: cause.prior for cause in bench.base.causes.values()}, dict(opener.priors)
+        if club:
+            causes = {name: replace(cause, prior=club.get(name, cause.prior))
+                      for name, cause in bench.base.causes.items()}
+            bench = Workbench(replace(bench.base, causes=causes), bench.reader)
+        return cls(opener, bench, read_desk_rules(bench.base, opener.knowledge), book)
+
+    def glance(self, raw: bytes, path: Path, shown: str, today: dt.date) -> DeskCase:
+        """The case of a file's bytes with the glance at it; whatever is wrong with the file comes as a problem."""
+        try:
+            file = parse_case(raw, shown)
+        except InputError as error:
+            return DeskCase(CaseFile(shown, Path(shown).stem), None, told(error.problems))
+        file, case = self._read(file, path, today)
+        glance = self._glance(essence(case), asks=file.state in (CaseState.NEW, CaseState.ASKED))
+        return DeskCase(replace(file, letter=""), glance, told(file.problems))
+
+    def _glance(self, case: Case, *, asks: bool) -> Glance:
+        """The glance at a case; what is missing is only looked for where there is still something to ask."""
+        known = self.seen.get((case, asks))
+        if known is None:
+            known = glance_at(self.bench.rulebook, self.rules.order, self.bench.stand(case), asks=asks)
+            if len(self.seen) < MOST_SEEN:
+                self.seen[case, asks] = known
+        return known
+
+    def full(self, raw: bytes, path: Path, shown: str, today: dt.date) -> Judged:
+        """The case of a file's bytes with its full result. Raises InputError where it is no case file."""
+        file, case = self._read(parse_case(raw, shown), path, today)
+        return Judged(file, case, self.bench.answer(case))
+
+    def _read(self, file: CaseFile, path: Path, today: dt.date) -> tuple[CaseFile, Case]:
+        file, request = self._request(file, path, today)
+        try:
+            case = self.bench.case(file.letter, request)
+        except InputError as error:
+            if request.records is None:
+                raise
+            file = replace(file, problems=(*file.problems, *error.problems))
+            case = self.bench.case(file.letter, replace(request, records=None, plant=""))
+        return file, _with_answers(case, file)
+
+    def _request(self, file: CaseFile, path: Path, today: dt.date) -> tuple[CaseFile, CaseRequest]:
+        """What the form says, as far as the rule base knows its words; the rest comes as problems."""
+        base, where, problems = self.bench.base, Where(file.file), list(file.problems)
+        answers = tuple(pair for pair in file.answers if pair[0] in base.signs)
+        for sign, _ in file.answers:
+            if sign not in base.signs:
+                problems.append(_unknown(where, "sign", sign, base.signs))
+        if file.outcome and file.outcome.cause not in base.causes:
+            problems.append(_unknown(where, "cause", file.outcome.cause, base.causes))
+        group = file.group if file.group in base.groups else ""
+        if file.group and not group:
+            problems.append(_unknown(where, "group", file.group, base.groups))
+        records = inside(path.parent, file.records_folder) if file.records_folder else None
+        if file.records_folder and (records is None or not records.is_dir()):
+            words = f'There is no folder "{file.records_folder}" inside the folder of this case.'
+            problems.append(Problem(where, "no-records", words, "The letter was judged without records."))
+            records = None
+        request = CaseRequest(file.received or today, group, file.stage, file.medium, records,
+                              file.records_plant if records else "")
+        return replace(file, answers=answers, problems=tuple(problems)), request
+
+
+def _unknown(where: Where, kind: str, word: str, known: Iterable[str]) -> Problem:
+    return Problem(where, f"unknown-{kind}", f'There is no {kind} "{word}".', nearest(word, known))
+
+
+def _with_answers(case: Case, file: CaseFile) -> Case:
+    """The case with the answers of the form in place of what the letter says of the same signs."""
+    asked = {sign for sign, _ in file.answers}
+    kept = tuple(sign for sign in case.signs if sign.sign not in asked)
+    return replace(case, signs=kept + tuple(SeenSign(sign, state, Origin.ANSWER) for sign, state in file.answers))
+
+
+def told(problems: Iterable[Problem]) -> str:
+    """Problems in one line of words, each with the line of the file it stands on."""
+    return " ".join(f"{f'line {p.where.line}: ' if p.where.line else ''}{p.words}{f' {p.hint}' if p.hint else ''}"
+                     for p in problems)

@@ -1,0 +1,137 @@
+"""Taking, asking, answering and closing, and the drafts of replies beside the case files."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import os
+import shlex
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+from rich.console import Console
+from rich.text import Text
+
+from diagnose.desk.change import do, path_of_case
+from diagnose.desk.desk import Desk
+from diagnose.desk.judge import Judged
+from diagnose.intake.case_files import REPLIES
+from diagnose.intake.safe_write import create_file, replace_file
+from diagnose.knowledge.desk import read_wording
+from diagnose.model.cases import Deed, DeedWord
+from diagnose.problems import InputError, Where, nearest
+from diagnose.screen.harmless import harmless
+from diagnose.screen.marking import harmless_lines
+from diagnose.screen.options import read_date
+from diagnose.screen.reply import REPLY_TEXTS, Reply, ReplyWriter
+from diagnose.screen.reply_forms import as_markdown, as_page, as_text
+from diagnose.screen.triage import Deeds
+
+__all__ = ["act"]
+
+MOST_SAID = 8
+
+
+def act(desk: Desk, case: str, deeds: Deeds, screen: Console) -> None:
+    """Draft a reply, or do something with a case and write it down. Raises InputError."""
+    if deeds.do and deeds.do not in tuple(DeedWord)[:-1]:
+        raise InputError.one(Where("--do"), "unknown-word", f'"{deeds.do}" is nothing that can be done with a case.',
+                             nearest(deeds.do, [str(word) for word in tuple(DeedWord)[:-1]]))
+    if deeds.do and not deeds.by:
+        raise InputError.one(Where("--by"), "who", "Say who you are: --by and your code, such as V-2.")
+    path = path_of_case(desk.folder, case)
+    if deeds.reply or deeds.ask_back:
+        _draft(desk, case, path, deeds, screen)
+    if deeds.do:
+        _do(desk, case, path, deeds, screen)
+
+
+def _draft(desk: Desk, case: str, path: Path, deeds: Deeds, screen: Console) -> None:
+    """Write a draft beside the case file, unless one is there, and print it as it now stands."""
+    draft = _draft_path(path, case)
+    fresh = create_draft(draft, as_markdown(_reply(desk, desk.one(case), deeds)))
+    if deeds.edit:
+        _edit(draft)
+    screen.print(Text(harmless_lines(as_text(_read(draft)))))
+    state = "Draft written" if fresh else "This draft was there already and was left as it is; delete it to begin anew"
+    word = "ask" if deeds.ask_back else "answer"
+    screen.print(Text(f"{state}: {harmless(str(draft))}. Edit it, send it, then: --do {word} --by CODE", style="dim"))
+
+
+def _reply(desk: Desk, judged: Judged, deeds: Deeds) -> Reply:
+    wording = read_wording(desk.judge.opener.knowledge, "reply", REPLY_TEXTS)
+    writer = ReplyWriter(desk.base, desk.judge.rules, wording)
+    ask = True if deeds.ask_back else False if deeds.do == DeedWord.ANSWER else None
+    return writer.write(judged.case_file.case, judged.result, desk.today, deeds.by, ask=ask)
+
+
+def create_draft(draft: Path, markdown: str) -> bool:
+    """Write a draft; False, and nothing done, if one is there: it may have been edited."""
+    try:
+        draft.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise InputError.one(Where(str(draft.parent)), "cannot-be-written",
+                             f"This folder cannot be made: {(error.strerror or 'unknown reason').lower()}.") from error
+    return create_file(draft, markdown.encode("utf-8"))
+
+
+def _draft_path(path: Path, case: str) -> Path:
+    return path.parent / REPLIES / f"{case}.md"
+
+
+def _edit(draft: Path) -> None:
+    editor = os.environ.get("VISUAL") or os.environ.get("EDITOR")
+    if not editor:
+        raise InputError.one(Where("--edit"), "no-editor", "No editor is named.",
+                             "Set EDITOR, or open the draft yourself.")
+    subprocess.run([*shlex.split(editor), str(draft)], check=False)
+
+
+def _read(draft: Path) -> str:
+    try:
+        return draft.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError.one(Where(str(draft)), "cannot-be-read", "This draft cannot be read as UTF-8 text.") from error
+
+
+def _do(desk: Desk, case: str, path: Path, deeds: Deeds, screen: Console) -> None:
+    now = dt.datetime.now(dt.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    deed = Deed(deeds.do, deeds.by, desk.today, now, deeds.note)
+    if deeds.do == DeedWord.ANSWER:
+        deed = _answered(desk, desk.one(case), deed, deeds)
+    elif deeds.look_again:
+        deed = replace(deed, look_again=read_date(deeds.look_again, desk.today, "--look-again"))
+    draft = _draft_path(path, case)
+    if deeds.do in (DeedWord.ASK, DeedWord.ANSWER) and draft.is_file():
+        deed = replace(deed, reply=f"{REPLIES}/{draft.name} {_stamp(draft)}")
+    after, warning = do(path, desk.folder, deed, take_over=deeds.take_over)
+    if deed.reply:
+        _sent(draft, case, screen)
+    holder = f", {harmless(after.taken_by)} has it" if after.taken_by else ", nobody has it"
+    again = f" To be looked at again on {after.look_again.isoformat()}." if deed.look_again and after.look_again else ""
+    screen.print(Text(f"Case {case} is {after.state}{holder}.{again}"))
+    if warning:
+        print(warning, file=sys.stderr)
+
+
+def _answered(desk: Desk, judged: Judged, deed: Deed, deeds: Deeds) -> Deed:
+    """The deed with what was said, for the record of how right we were, and the day to look again."""
+    said = tuple((cause.cause, cause.probability) for cause in judged.result.causes[:MOST_SAID])
+    usual = _reply(desk, judged, replace(deeds, ask_back=False)).look_again
+    again = read_date(deeds.look_again, desk.today, "--look-again") if deeds.look_again else usual
+    return replace(deed, said=said, look_again=again)
+
+
+def _stamp(draft: Path) -> str:
+    return f"sha256:{hashlib.sha256(draft.read_bytes()).hexdigest()[:16]}"
+
+
+def _sent(draft: Path, case: str, screen: Console) -> None:
+    """Keep what was sent as text and as a page too, made from the draft as it was edited."""
+    markdown = _read(draft)
+    for path, content in ((draft.with_suffix(".txt"), as_text(markdown)),
+                          (draft.with_suffix(".html"), as_page(markdown, f"About your plant (case {case})"))):
+        replace_file(path, None, content.encode("utf-8"))
+        screen.print(Text(f"Written: {harmless(str(path))}", style="dim"))

@@ -1,0 +1,106 @@
+"""Letters become case files without the names, addresses and numbers of those who wrote them. All are invented."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from diagnose.intake.pasted import Pasted, PastedReader
+from diagnose.intake.personal import Clearer
+from diagnose.knowledge.desk import read_pasted_rules
+from diagnose.knowledge.store import default_folder
+from diagnose.problems import InputError
+
+RULES = read_pasted_rules(default_folder())
+CLEARER = Clearer(RULES, ["phalaenopsis", "cattleya"])
+READER = PastedReader(RULES, ["phalaenopsis", "cattleya"])
+MAIL = b"""From: Hanna Quill <hanna.quill@example.invalid>
+To: Clinic <clinic@example.invalid>
+Subject: My poor phal
+Date: Tue, 03 Mar 2026 09:12:00 +0100
+Content-Type: text/html; charset=utf-8
+
+<p>Dear Tom,</p><p>the leaves are limp, Hanna's sister says water. <script>evil()</script></p><p>Best wishes,<br>Hanna
+Quill</p>
+"""
+
+
+@pytest.mark.parametrize(("text", "gone"), [
+    ("Hello,\nleaves limp.\nBest wishes,\nMary Miller\n12 Mill Lane", ("Mary", "Miller", "12 Mill Lane")),
+    ("leaves limp\n\nThanks, Otto", ("Otto",)),
+    ("leaves limp\nMary Miller", ("Mary", "Miller")),
+    ("Dear Tom and Ina,\nleaves limp", ("Tom", "Ina")),
+    ("My name is Otto Brandt and the leaves are limp. Ask Otto.", ("Otto", "Brandt")),
+    ("My husband Jens says it is the water", ("Jens",)),
+    ("Mrs Miller gave it to me, leaves limp", ("Miller",)),
+    ("Write to mary.miller+x@example.invalid, leaves limp", ("mary", "example")),
+    ("Call +44 (0)7700 900 123 or 555 010 0199, leaves limp", ("7700", "0199")),
+    ("I live at 221 Baker Street, leaves limp", ("221", "Baker")),
+    ("I live at Rosenweg 12, leaves limp", ("Rosenweg",)),
+    ("Springfield, NY 12345, leaves limp", ("12345",)),
+    ("see https://example.invalid/mary, leaves limp", ("mary",)),
+    ("leaves limp\n-- \nMary\nsecond line", ("Mary", "second")),
+])
+def test_personal_parts_are_left_out(text: str, gone: tuple[str, ...]) -> None:
+    """None of the personal words is left; the trouble told is; and it is said that something was left out."""
+    cleared = CLEARER.clear(text)
+    assert not [word for word in gone if word in cleared.text]
+    assert cleared.left_out
+    assert "limp" in cleared.text or "water" in cleared.text
+
+
+@pytest.mark.parametrize("text", [
+    "I feed 20-20-20 at 150 ppm since 2026-01-02, pH 6.0, 18.5 C at night",
+    "Hello all,\nmy Phalaenopsis dropped 12 buds in 3 days.",
+    "This is Cattleya number 3 in 4 years.", "Repotted on 12/03/2025 and 5.10.2025 with 1000 ml of bark",
+    "I AM WORRIED ABOUT MY ORCHID", "It cost 25 at the show in March.",
+])
+def test_what_matters_for_the_plant_stays(text: str) -> None:
+    """Feed, figures, dates, plants and months are no personal parts."""
+    cleared = CLEARER.clear(text)
+    assert cleared.text == text
+    assert not cleared.left_out
+
+
+def test_words_that_may_be_names_are_listed() -> None:
+    """A word with a capital within a sentence that nobody knows is pointed out for a second look."""
+    assert CLEARER.clear("The leaves went limp when Ilse watered my Cattleya.").doubtful == ("Ilse",)
+
+
+def test_a_mail_becomes_a_letter(tmp_path: Path) -> None:
+    """Of a mail in HTML its text, subject and day are taken; sender, names and scripts are not."""
+    (tmp_path / "a.eml").write_bytes(MAIL)
+    (found,) = READER.read(tmp_path)
+    assert isinstance(found, Pasted)
+    assert str(found.received) == "2026-03-03"
+    assert "limp" in found.letter
+    assert not [word for word in ("Hanna", "Quill", "Tom", "evil", "<p>", "@") if word in found.letter]
+
+
+def test_one_paste_holds_several_letters() -> None:
+    """Lines of signs and heads of mails part the letters; letters of one sender are known as such."""
+    raw = (b"first letter\nCheers\nMia\n\n-----\nFrom: Ada <ada@example.invalid>\nDate: 2026-02-02\nSubject: spots\n\n"
+           b"black spots\n\nFrom: Ada <ada@example.invalid>\nSubject: more\n\nmore spots\n")
+    found = [entry for entry in READER.paste(raw, "paste") if isinstance(entry, Pasted)]
+    assert [entry.letter.split("\n")[0] for entry in found] == ["first letter", "spots", "more"]
+    assert found[1].sender == found[2].sender != found[0].sender
+    assert str(found[1].received) == "2026-02-02"
+
+
+def test_quoted_mail_is_left_out() -> None:
+    """What an answer quotes of earlier mails, and who wrote them, is not stored."""
+    (found,) = READER.paste(b"leaves limp\n\nOn Monday Mary Miller wrote:\n> my number is 12\n", "paste")
+    assert isinstance(found, Pasted)
+    assert found.letter == "leaves limp"
+
+
+def test_what_is_no_letter_is_named_and_the_rest_goes_on(tmp_path: Path) -> None:
+    """A broken file comes as an error with its name; the other letters are read."""
+    (tmp_path / "a.txt").write_bytes(b"\x00\x01")
+    (tmp_path / "b.txt").write_text("limp leaves")
+    (tmp_path / "c.md").write_text("\n\n")
+    (tmp_path / "d.jpg").write_text("no letter")
+    found = list(READER.read(tmp_path))
+    assert [isinstance(entry, InputError) for entry in found] == [True, False, True]
+    assert "a.txt" in str(found[0])
