@@ -16,9 +16,7 @@ from diagnose.intake.letters.reader import LetterReader
 from diagnose.knowledge import words
 from diagnose.knowledge.store import default_folder, kept
 from diagnose.model.facts import Case, PlantContext
-from diagnose.model.history import History
 from diagnose.model.knowledge import Group, KnowledgeBase
-from diagnose.model.report import Report
 from diagnose.model.result import Result
 from diagnose.model.speech import Vocabulary
 from diagnose.model.water import GroupWater
@@ -26,15 +24,16 @@ from diagnose.problems import InputError, Where, nearest
 from diagnose.reason.consult import result_of
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import UNKNOWN_GROUP, Standing, stand
-from diagnose.reason.windows import damage_windows
 
 if TYPE_CHECKING:
     from diagnose.intake.records import Records
+    from diagnose.model.history import History
+    from diagnose.model.report import Report
 
 __all__ = ["CaseRequest", "OpenedCase", "Workbench"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CaseRequest:
     """What is known of a case besides its letter. Empty text means not said; ``date`` is the day it is judged as of."""
 
@@ -47,7 +46,7 @@ class CaseRequest:
     date_order: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OpenedCase:
     """The facts of a case and the records they were taken from, None where there are none."""
 
@@ -55,7 +54,7 @@ class OpenedCase:
     records: Records | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Parsed:
     """What is kept of a knowledge folder between runs."""
 
@@ -93,9 +92,10 @@ class Workbench:
         from diagnose.intake.records import read_records  # loads only where records are read
         records = read_records(request.records, plant=request.plant, date=request.date,
                                date_order=request.date_order or None)
-        return OpenedCase(self._with_records(case, given, records), records)
+        return OpenedCase(self.with_records(case, given, records), records)
 
-    def _with_records(self, case: Case, given: PlantContext, records: Records) -> Case:
+    def with_records(self, case: Case, given: PlantContext, records: Records) -> Case:
+        """The facts with those of a plant's records; what the form says of the plant (``given``) counts before them."""
         from diagnose.intake.records.merge import merged
         return merged(case, given, records, requests=self.rulebook.requests, needs=self._needs, water=self._water,
                       signs=self.base.signs,
@@ -114,6 +114,8 @@ class Workbench:
 
     def report(self, letter: str, case: Case, records: Records | None = None) -> Report:
         """The answer to a case with all that a page shows of its letter and its records."""
+        from diagnose.model.report import Report
+        from diagnose.reason.windows import damage_windows  # answers without pictures need neither
         standing = self.stand(case)
         result = result_of(self.rulebook, standing)
         history = self._history(case, records) if records is not None else None

@@ -24,7 +24,7 @@ __all__ = ["Club", "read_club", "write_club"]
 _START = "# The club's own settings for the list of cases. What is not known here is kept as it is.\n"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Club:
     """Whether the club's frequencies are used, the outcomes counted, until when, and what the book counts for."""
 

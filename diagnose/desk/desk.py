@@ -24,7 +24,7 @@ from diagnose.reason.triage import Due, Ranked, due_of, in_order, rank
 __all__ = ["Desk"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Desk:
     """An opened folder, judged as of ``today``. Make one with ``Desk.open``."""
 

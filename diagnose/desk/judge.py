@@ -22,7 +22,7 @@ __all__ = ["Judge", "Judged", "Opener", "told"]
 MOST_SEEN = 5000
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Judged:
     """A case file in full, reasoned through."""
 
@@ -31,7 +31,7 @@ class Judged:
     result: Result
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Opener:
     """From what a judge is made: a rule base, and the club's shares of causes where they stand in for the book's."""
 
@@ -39,7 +39,7 @@ class Opener:
     priors: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Judge:
     """Turns case files into what the desk shows. ``book`` holds the rule base's own shares of the causes.
 

@@ -7,10 +7,11 @@ are the same as when it was made, each by its digest. An entry that was only hal
 from __future__ import annotations
 
 import contextlib
+import gc
 import hashlib
 import importlib.metadata
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,7 +29,7 @@ _COUNTED_ON = ("durable-rules", "numpy", "polars", "pydantic", "pyyaml", "rapidf
 MOST_GARBAGE = 2  # so many times more entries than cases, and the store is written afresh
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Kept:
     """What was found out about one file, and from what: digests of the file and of its records.
 
@@ -103,7 +104,7 @@ class Store:
         self.lines = len(lines)
         whole = [text for check, _, text in (line.partition(b" ") for line in lines)
                  if text and check.decode("ascii", "replace") == digest(text)[:16]]
-        with contextlib.suppress(ValidationError):
+        with contextlib.suppress(ValidationError), _no_collecting():
             return {kept.file: kept for kept in _FORMS.validate_json(b"[" + b",".join(whole) + b"]")}
         return {}
 
@@ -123,6 +124,18 @@ class Store:
     def overgrown(self, cases: int) -> bool:
         """Whether most lines are of no use any more."""
         return self.lines > MOST_GARBAGE * cases + 1000
+
+
+@contextlib.contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Very many values are made here and all are kept: looking for garbage meanwhile would double the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _line(kept: Kept) -> bytes:

@@ -25,7 +25,7 @@ _DIGEST = re.compile(r"^letter_digest:\s*[\"']?([0-9a-f]{16})", re.MULTILINE)
 _CASE = re.compile(r"^case:\s*[\"']?([^\s\"'#]+)", re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Added:
     """What became of a letter: its case and member's code; ``fresh`` False where it was here already."""
 

@@ -21,7 +21,7 @@ _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_ ./+-]*(?<! )|\d{4}-\d{2}-\d{2}(?:T[0-9
 _MEANING = frozenset(("yes", "no", "on", "off", "true", "false", "null", "y", "n"))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Put:
     """Write this value under a top-level key; the empty text leaves the key without a value."""
 
@@ -29,7 +29,7 @@ class Put:
     value: Value
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Append:
     """Add an entry at the end of the list under a top-level key."""
 
@@ -37,7 +37,7 @@ class Append:
     value: Value
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Cut:
     """Replace the characters from start to end."""
 
@@ -52,7 +52,8 @@ def edited(text: str, name: str, changes: Sequence[Put | Append]) -> str:
     while waiting:
         keys: dict[str, Put | Append] = {}
         while waiting and waiting[0].key not in keys:
-            keys[waiting[0].key] = waiting.pop(0)
+            change = waiting.pop(0)
+            keys[change.key] = change
         text = _changed(text, name, list(keys.values()))
     return text
 
@@ -174,19 +175,23 @@ def _line_stop(text: str, position: int) -> int:
 
 def _confirm(before: str, after: str, name: str, changes: Sequence[Put | Append]) -> None:
     """Raise InputError unless the new text reads as the old one with just these changes."""
-    expected = dict(_tree(before, name))
+    expected: dict[str, object] = dict(_tree(before, name))
     for change in changes:
         wanted = parse_marked(f"v: {flow(change.value)}", name)
         value = wanted["v"] if isinstance(wanted, Pairs) else ""
-        expected[change.key] = [*(expected.get(change.key) or []), value] if isinstance(change, Append) else value
+        expected[change.key] = [*_items(expected.get(change.key)), value] if isinstance(change, Append) else value
     try:
-        found = dict(_tree(after, name))
+        found: dict[str, object] = dict(_tree(after, name))
     except InputError:
         found = {}
     if found != expected:
         keys = ", ".join(change.key for change in changes)
         raise InputError.one(Where(name), "cannot-be-edited", f"This file cannot be changed safely ({keys}).",
                              "Put each key on a line of its own, then try again.")
+
+
+def _items(value: object) -> list[object]:
+    return list(value) if isinstance(value, list) else []
 
 
 def _tree(text: str, name: str) -> Pairs:

@@ -29,7 +29,7 @@ _QUOTED = re.compile(r"^\s*>|^On .{4,200} wrote:\s*$|^-+ ?Original Message ?-+\s
 _DATE = re.compile(r"\b(\d{4}-\d{2}-\d{2})\b")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pasted:
     """A letter without its personal parts. ``sender`` tells letters of one person apart and is never stored.
 

@@ -26,7 +26,7 @@ MOST_AFTER_CLOSING = 5
 MOST_WORDS = 5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cleared:
     """A letter without its personal parts: what was left out (kind and how often), and words that may be names."""
 

@@ -1,4 +1,4 @@
-"""Reads knowledge/asking.yaml: circumstances that may be asked, and pairs of signs that clash."""
+"""Reads knowledge/asking.yaml: circumstances that may be asked, pairs of signs that clash, names of parts."""
 
 from __future__ import annotations
 
@@ -22,14 +22,16 @@ def read_asking(base: KnowledgeBase, folder: Path) -> Asking:
     """What asking.yaml of the folder says, checked against the rule base. Raises InputError with every mistake."""
     name = f"{folder.name}/asking.yaml"
     root = read_marked(folder / "asking.yaml", name)
-    form = Form({"sign": base.signs, "habit": base.habits, "group": base.groups})
+    form = Form({"sign": base.signs, "habit": base.habits, "group": base.groups,
+                 "part": {sign.part for sign in base.signs.values()}})
     pairs = form.pairs(root, Where(name), "asking.yaml")
-    form.keys(pairs, ["circumstances", "clashes"], [], "asking.yaml")
+    form.keys(pairs, ["circumstances", "clashes"], ["parts"], "asking.yaml")
     circumstances = read_list(form, pairs, "circumstances", lambda f, p: _circumstance(f, p, base))
     clashes = read_list(form, pairs, "clashes", _clash)
+    parts = read_list(form, pairs, "parts", _part)
     if form.problems:
         raise InputError(form.problems)
-    return Asking({entry.id: entry for entry in circumstances}, tuple(clashes))
+    return Asking({entry.id: entry for entry in circumstances}, tuple(clashes), dict(parts))
 
 
 def _circumstance(form: Form, pairs: Pairs, base: KnowledgeBase) -> Circumstance:
@@ -61,6 +63,11 @@ def _plant(form: Form, pairs: Pairs) -> dict[str, str]:
     if "group" in block:
         found["group"] = form.reference("group", form.text(block, "group"), where_of(block["group"], block.where))
     return found
+
+
+def _part(form: Form, pairs: Pairs) -> tuple[str, str]:
+    form.keys(pairs, ["part", "name"], [], "A part")
+    return form.reference("part", form.text(pairs, "part"), pairs.where), form.text(pairs, "name")
 
 
 def _clash(form: Form, pairs: Pairs) -> Clash:

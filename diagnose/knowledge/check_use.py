@@ -58,7 +58,8 @@ def source_nobody_cites(base: KnowledgeBase) -> Iterator[Problem]:
     cited = {source for claim in claims_of(base) for source in claim.sources}
     cited |= {source for caution in base.cautions.values() for source in caution.sources}
     cited |= {source for group in base.groups.values() for need in group.needs.values() for source in need.sources}
-    cited |= set(base.water.sources if base.water else ())
+    cited |= {source for task in base.season for source in task.claim.sources}
+    cited |= {source for rules in (base.water, base.outlook) if rules for source in rules.sources}
     for source in base.sources.values():
         if source.id not in cited:
             yield Problem(source.where, "source-nobody-cites", f'No claim cites "{source.id}".')

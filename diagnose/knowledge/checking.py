@@ -35,10 +35,12 @@ def atoms_of(test: Test) -> Iterator[Atom]:
 
 
 def whens_of(base: KnowledgeBase) -> Iterator[Test]:
-    """The tests of every condition and of every rule."""
+    """The tests of every condition, of every rule, and of what is said of the outlook and the season."""
     yield from (condition.when for condition in base.conditions.values())
     for cause in base.causes.values():
         yield from (rule.when for rule in cause.rules)
+    yield from (task.when for task in base.season)
+    yield from (concern.when for concern in (base.outlook.concerns if base.outlook else ()))
 
 
 def claims_of(base: KnowledgeBase) -> Iterator[Claim]:

@@ -44,7 +44,7 @@ def read_sign(form: Form, pairs: Pairs, scales: Scales) -> Sign:
     return Sign(
         form.identifier(pairs, "sign"), form.text(pairs, "name"), PurePath(pairs.where.file).stem,
         form.text(pairs, "meaning"), scales.background[background], form.references(pairs, "implies", "sign"),
-        form.texts(pairs, "words"), form.texts(pairs, "not_words"), pairs.where,
+        form.texts(pairs, "words"), form.texts(pairs, "not_words"), form.yes(pairs, "passing"), pairs.where,
     )
 
 

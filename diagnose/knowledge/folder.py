@@ -12,6 +12,8 @@ from diagnose.knowledge.causes import read_cause
 from diagnose.knowledge.circles import note_circles
 from diagnose.knowledge.form import Form
 from diagnose.knowledge.media import read_water
+from diagnose.knowledge.outlook import read_outlook
+from diagnose.knowledge.season import read_season
 from diagnose.marked_yaml import Items, Pairs, read_marked
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.problems import InputError, Problem, Where
@@ -26,7 +28,7 @@ def files_of(folder: Path) -> list[Path]:
     return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Raw:
     """Parsed files by the part of the folder they belong to, and those that could not be read."""
 
@@ -115,8 +117,9 @@ def _build(form: Form, raw: _Raw) -> KnowledgeBase:
     for part, (needed, optional) in words.FILE_KEYS.items():
         for root in raw.parts.get(part, []):
             form.keys(root, needed, optional, f"A file of {part}")
+    causes = _by_id(form, [read_cause(form, root, scales) for root in raw.parts.get("causes", [])])
     return KnowledgeBase(
-        causes=_by_id(form, [read_cause(form, root, scales) for root in raw.parts.get("causes", [])]),
+        causes=causes,
         signs=_by_id(form, _all(form, raw, "signs", "signs", lambda f, p: entries.read_sign(f, p, scales))),
         questions=_by_id(form, _all(form, raw, "signs", "questions", entries.read_question)),
         conditions=_by_id(form, _all(form, raw, "conditions", "conditions", entries.read_condition)),
@@ -127,6 +130,8 @@ def _build(form: Form, raw: _Raw) -> KnowledgeBase:
         cautions=_by_id(form, _all(form, raw, "cautions", "cautions", entries.read_caution)),
         scales=scales,
         water=next((read_water(form, root) for root in raw.parts.get("media", [])), None),
+        outlook=next((read_outlook(form, root, scales, causes) for root in raw.parts.get("outlook", [])), None),
+        season=next((read_season(form, root) for root in raw.parts.get("season", [])), ()),
     )
 
 

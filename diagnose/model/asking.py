@@ -12,7 +12,7 @@ __all__ = ["OPENING", "Asking", "Circumstance", "CircumstanceAnswer", "Clash", "
 OPENING = "opening"  # the reply that names what was seen first; its choices are ids of signs
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CircumstanceAnswer:
     """A possible answer: what it says of the plant (field: value) and which habits it tells.
 
@@ -25,7 +25,7 @@ class CircumstanceAnswer:
     habits: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Circumstance:
     """A question on the kind of plant or on its care. ``logged``: records tell it, where there are any."""
 
@@ -48,7 +48,7 @@ class Circumstance:
         return tuple(dict.fromkeys(name for answer in self.answers for name in answer.plant))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Clash:
     """Two signs that cannot both be true of one plant at one time, and why."""
 
@@ -57,15 +57,16 @@ class Clash:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Asking:
-    """Everything that knowledge/asking.yaml says."""
+    """Everything that knowledge/asking.yaml says. ``parts`` names the files of signs, in the order to list them."""
 
     circumstances: Mapping[str, Circumstance] = field(default_factory=dict)
     clashes: tuple[Clash, ...] = ()
+    parts: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reply:
     """What came back to a question: the words of the answers chosen; none chosen means skipped or not known."""
 

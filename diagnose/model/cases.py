@@ -35,7 +35,7 @@ class DeedWord(StrEnum):
     OUTCOME = "outcome"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outcome:
     """What the cause proved to be and how the plant did (a word of RESULTS), known on a day."""
 
@@ -44,7 +44,7 @@ class Outcome:
     on: dt.date
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Deed:
     """One thing done with a case. ``at`` is the time in UTC; ``said`` the probabilities told with an answer;
     ``reply`` the file of what was sent, beside the case file."""
@@ -59,7 +59,7 @@ class Deed:
     said: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CaseFile:
     """A case as its file tells it. Empty text and None mean not told; ``problems`` are what could not be used.
 
@@ -87,7 +87,7 @@ class CaseFile:
     problems: tuple[Problem, ...] = field(default=())
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Share:
     """A likely cause of a case: the probability that it holds and accounts for a sign seen."""
 
@@ -98,7 +98,7 @@ class Share:
     spreads: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Missing:
     """A question that would help to tell the causes apart, and the sign it settles."""
 
@@ -106,7 +106,7 @@ class Missing:
     question: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Glance:
     """What reasoning says of a case, short: causes likeliest first, signs seen, what is missing.
 
@@ -122,7 +122,7 @@ class Glance:
     hurts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DeskCase:
     """A case file with the glance at it; no glance where the file could not be read. The letter is not kept here."""
 

@@ -33,7 +33,7 @@ class Origin(StrEnum):
     PLANT = "plant"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SeenSign:
     """A sign with its state. ``certainty`` is in (0, 1]; start and end index the letter's characters."""
 
@@ -46,7 +46,7 @@ class SeenSign:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Measure:
     """A quantity over a window of days that ended ``ended_days_ago`` before the date of the case.
 
@@ -66,7 +66,7 @@ class Measure:
     guess: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasureRequest:
     """A measure that some rule asks for: over how many days, ended how long ago, or during which stage."""
 
@@ -76,7 +76,7 @@ class MeasureRequest:
     during: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Event:
     """Something done or happened ``days_ago``; ``happened`` False states that it did not within that time."""
 
@@ -88,7 +88,7 @@ class Event:
     quote: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Habit:
     """A circumstance or habit told in words (an id of knowledge/habits.yaml); ``holds`` False denies it."""
 
@@ -99,7 +99,7 @@ class Habit:
     quote: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlantContext:
     """What kind of plant it is and how it is grown. Empty text means unknown; so does None."""
 
@@ -113,7 +113,7 @@ class PlantContext:
     origins: tuple[tuple[str, Origin], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OtherPlant:
     """Another plant that the letter mentions, with the signs told of it."""
 
@@ -122,7 +122,7 @@ class OtherPlant:
     quote: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Case:
     """All facts of one case, judged as of ``date``. ``onset_days_ago`` says when the trouble began, if told.
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from diagnose.model.facts import MeasureRequest
 from diagnose.model.result import CauseKind, Effort, Urgency
 from diagnose.model.water import WaterRules
+from diagnose.model.when import AllOf, AnyOf, Atom, Bound, EventTest, MeasureTest, Test
 from diagnose.problems import Where
+
+if TYPE_CHECKING:
+    from diagnose.model.outlook import OutlookRules, SeasonTask
 
 __all__ = [
     "Advice",
@@ -40,61 +43,6 @@ __all__ = [
     "Source",
     "Test",
 ]
-
-
-@dataclass(frozen=True)
-class Atom:
-    """A test of one kind (sign, stage, group ...) that holds if any of the values does. ``wanted`` False: the
-    opposite must be known (a sign seen to be absent, a habit denied); for a condition: it was not derived."""
-
-    kind: Literal["sign", "stage", "group", "trait", "medium", "size", "season", "place", "reservoir", "condition",
-                  "habit", "suspected"]
-    values: tuple[str, ...]
-    wanted: bool = True
-
-
-@dataclass(frozen=True)
-class EventTest:
-    """Something done within, or longer ago than, a number of days; ``happened`` False: known not to have been done."""
-
-    event: str
-    days: int
-    within: bool = True
-    happened: bool = True
-
-
-@dataclass(frozen=True)
-class Bound:
-    """A limit: a number in the measure's unit, or a need of the plant's group plus an offset."""
-
-    value: float
-    need: str = ""
-
-
-@dataclass(frozen=True)
-class MeasureTest:
-    """A measure over a window compared with a bound, strictly above or below."""
-
-    request: MeasureRequest
-    above: bool
-    bound: Bound
-
-
-@dataclass(frozen=True)
-class AllOf:
-    """Holds when every test does."""
-
-    tests: tuple[Test, ...]
-
-
-@dataclass(frozen=True)
-class AnyOf:
-    """Holds when at least one test does."""
-
-    tests: tuple[Test, ...]
-
-
-Test = Atom | EventTest | MeasureTest | AllOf | AnyOf
 
 
 @dataclass(frozen=True)
@@ -208,7 +156,10 @@ class Cause:
 
 @dataclass(frozen=True)
 class Sign:
-    """A departure from health. ``background`` is how often it is there for no reason on the list."""
+    """A departure from health. ``background`` is how often it is there for no reason on the list.
+
+    A ``passing`` sign is often told in passing: in a letter that tells of other trouble it is no complaint.
+    """
 
     id: str
     name: str
@@ -218,6 +169,7 @@ class Sign:
     implies: tuple[str, ...]
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    passing: bool
     where: Where
 
 
@@ -346,7 +298,7 @@ class Scales:
 class KnowledgeBase:
     """The whole rule base. ``problems`` that only matter for its quality are found by checks, not kept here.
 
-    ``water`` is None where the folder says nothing of water in pots.
+    ``water`` and ``outlook`` are None, and ``season`` is empty, where the folder says nothing of them.
     """
 
     causes: Mapping[str, Cause]
@@ -361,6 +313,8 @@ class KnowledgeBase:
     scales: Scales
     speech: object = field(default=None)
     water: WaterRules | None = None
+    outlook: OutlookRules | None = None
+    season: tuple[SeasonTask, ...] = ()
 
     def question_of(self, sign: str) -> Question | None:
         """The question that settles a sign, if any does."""

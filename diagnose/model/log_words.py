@@ -8,7 +8,7 @@ from dataclasses import dataclass
 __all__ = ["LogWords"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LogWords:
     """Everything of knowledge/log.yaml, in small letters.
 

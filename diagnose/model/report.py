@@ -12,7 +12,7 @@ from diagnose.model.result import Result
 __all__ = ["Report"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Report:
     """The letter (may be empty), the result, and what the records tell day by day (None without records).
 

@@ -7,16 +7,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.model.facts import Case, Measure
+from diagnose.model.figures import in_figures
 from diagnose.model.knowledge import Advice, Group
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import Standing
 
-__all__ = ["AdviceFound", "advise"]
+__all__ = ["AdviceFound", "advise", "figures_of", "filled"]
 
 _PLACEHOLDER = re.compile(r"\{([a-z_0-9.]+)\}")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AdviceFound:
     """What to do and what not to do about one cause, in order."""
 
@@ -33,29 +34,31 @@ def advise(rulebook: Rulebook, standing: Standing, suspected: Iterable[str]) -> 
     fired: dict[str, list[Advice]] = {cause: [] for cause in causes}
     for firing in rulebook.advice_chainer.run(symbols):
         fired[firing.rule.partition("/")[0]].append(rulebook.advice[firing.rule])
-    figures = _figures(standing.case, standing.group)
+    figures = figures_of(standing.case, standing.group)
     return {cause: _of_cause(rules, figures) for cause, rules in fired.items()}
 
 
 def _of_cause(rules: list[Advice], figures: Mapping[str, str]) -> AdviceFound:
-    now = [_filled(rule, figures) for rule in rules if rule.part == "now"]
-    later = [_filled(rule, figures) for rule in rules if rule.part == "later"]
-    never = [_filled(rule, figures) for rule in rules if rule.part == "never"]
+    now = [filled(rule.text, rule.otherwise, figures) for rule in rules if rule.part == "now"]
+    later = [filled(rule.text, rule.otherwise, figures) for rule in rules if rule.part == "later"]
+    never = [filled(rule.text, rule.otherwise, figures) for rule in rules if rule.part == "never"]
     return AdviceFound(tuple(text for text in now + later if text), tuple(text for text in never if text))
 
 
-def _filled(rule: Advice, figures: Mapping[str, str]) -> str:
-    """The text with its measures, or the other text where one of them is unknown."""
-    if all(name in figures for name in _PLACEHOLDER.findall(rule.text)):
-        return _PLACEHOLDER.sub(lambda match: figures[match[1]], rule.text)
-    return rule.otherwise
+def filled(text: str, otherwise: str, figures: Mapping[str, str]) -> str:
+    """The text with its figures, or the other text where one of them is unknown; empty where both lack one."""
+    for choice in (text, otherwise):
+        if all(name in figures for name in _PLACEHOLDER.findall(choice)):
+            return _PLACEHOLDER.sub(lambda match: figures[match[1]], choice)
+    return ""
 
 
-def _figures(case: Case, group: Group | None) -> dict[str, str]:
+def figures_of(case: Case, group: Group | None) -> dict[str, str]:
+    """The figures that a text may hold, by name: the case's measures and, as ``need.NAME``, what the group needs."""
     best: dict[str, Measure] = {}
     for measure in sorted(case.measures, key=lambda m: (m.certainty, m.ended_days_ago == 0, m.window_days == 30)):
         best[measure.measure] = measure
-    figures = {name: f"{measure.value:.3g}" for name, measure in best.items()}
+    figures = {name: in_figures(measure.value) for name, measure in best.items()}
     if group:
         figures |= {f"need.{need}": f"{entry.value:g}" for need, entry in group.needs.items()}
     return figures

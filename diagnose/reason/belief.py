@@ -22,7 +22,7 @@ MOST_EXACT = 16  # present signs; above it the subset recursion takes too long
 MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Variant:
     """What is left out of the observed signs: columns of present and of absent signs.
 
@@ -33,7 +33,7 @@ class Variant:
     without_absent: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Belief:
     """Posteriors [causes]: ``accounts`` = the cause holds and switched on a present sign, ``holds`` = it holds.
 

@@ -22,7 +22,7 @@ BEAM = 2000
 DEEPEST = 8
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CauseSets:
     """``members`` [sets, causes] are 0/1, ``weight`` [sets] sums to 1; ``log_total`` is before normalising."""
 

@@ -27,7 +27,7 @@ __all__ = ["CircumstanceCandidate", "Circumstances", "is_known", "with_answers"]
 LEAST_TOUCHED = 0.02  # probability of all causes that the answer could touch; below it is not worked out
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CircumstanceCandidate:
     """A circumstance with its expected gain in bits and its effort."""
 
@@ -41,7 +41,7 @@ class CircumstanceCandidate:
         return self.gain_bits / self.cost
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Moment:
     """What is the same for every answer weighed at one step."""
 
@@ -63,8 +63,8 @@ class Circumstances:
         self._touched = {(question.id, answer.say): self._what_if.touched(_symbols(rulebook, question, answer))
                          for question in asking.circumstances.values() for answer in question.answers}
         number = rulebook.cause_number
-        self._causes = {key: sorted({number[rule.split("/")[0]] for rule in touched.names if rule.split("/")[0] in number})
-                        for key, touched in self._touched.items()}
+        self._causes = {key: sorted({number[cause] for cause in (rule.split("/")[0] for rule in touched.names)
+                                     if cause in number}) for key, touched in self._touched.items()}
 
     def candidates(self, standing: Standing, asked: frozenset[str]) -> list[CircumstanceCandidate]:
         """Circumstances not asked and not known yet, the most worth asking first."""
@@ -189,7 +189,6 @@ def _symbols(rulebook: Rulebook, question: Circumstance, answer: CircumstanceAns
     for name, value in answer.plant.items():
         found |= {f"{name}=?", f"{name}={value}"}
     if "group" in answer.plant:
-        groups = rulebook.base.groups
-        known = [*groups[answer.plant["group"]].traits, *(groups[UNKNOWN_GROUP].traits if UNKNOWN_GROUP in groups else ())]
-        found |= {"trait=?"} | {f"trait={trait}" for trait in known}
+        kinds = [rulebook.base.groups.get(name) for name in (answer.plant["group"], UNKNOWN_GROUP)]
+        found |= {"trait=?"} | {f"trait={trait}" for kind in kinds if kind for trait in kind.traits}
     return found

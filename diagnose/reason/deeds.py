@@ -22,7 +22,7 @@ _STATE = {DeedWord.ASK: CaseState.ASKED, DeedWord.ANSWER: CaseState.ANSWERED, De
           DeedWord.REOPEN: CaseState.NEW}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class After:
     """How a case stands after a deed."""
 

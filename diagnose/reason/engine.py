@@ -33,7 +33,7 @@ class EngineFault(RuntimeError):
     """The library failed on facts that it should have taken: a fault of the program, not of the input."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Firing:
     """A rule that fired, the symbols it matched (a negated one carries the absence mark) and how certain that is.
 
@@ -46,7 +46,7 @@ class Firing:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Branch:
     rule: EngineRule
     order: int

@@ -23,7 +23,7 @@ LEAST_DECIBANS = 0.25
 _ORIGIN_ORDER = (Origin.CLIMATE_LOG, Origin.CARE_LOG, Origin.ANSWER, Origin.LETTER, Origin.PLANT)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Finding:
     """Signs that stand or fall together: one present sign, or all that one remark denies."""
 

@@ -17,28 +17,28 @@ ABSENT_MARK = "~"
 MOST_CONJUNCTIONS = 512
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Symbol:
     """True when the named symbol is among the facts."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Not:
     """True when the part is not true; unknown counts as not true."""
 
     part: Formula
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class And:
     """True when every part is; an empty And is true."""
 
     parts: tuple[Formula, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Or:
     """True when at least one part is; an empty Or is false."""
 

@@ -37,7 +37,7 @@ class Stop(StrEnum):
     ENOUGH = "enough was asked"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Interview:
     """The facts it began with, every reply so far in order, and conditions taken as holding whatever the facts say."""
 
@@ -64,7 +64,7 @@ class Interview:
         return replace(self, replies=self.replies[:-1])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Step:
     """Where an interview stands: the belief, and either what to ask or why to stop."""
 
@@ -74,7 +74,7 @@ class Step:
     contradictions: tuple[Contradiction, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Effect:
     """What an answer would change: the cause that would then lead, its probability then and now."""
 
@@ -125,7 +125,7 @@ class Interviewer:
         """The words of the answers that can still be chosen."""
         if isinstance(question, Circumstance):
             return tuple(answer.say for answer in question.answers)
-        return tuple(answer.say for answer in open_answers(question, answered(standing)))
+        return tuple(answer.say for answer in open_answers(question, answered(self.rulebook, standing)))
 
     def effects(self, interview: Interview, standing: Standing, question: AnyQuestion) -> tuple[Effect, ...]:
         """What each answer would change."""

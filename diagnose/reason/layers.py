@@ -15,7 +15,7 @@ from diagnose.reason.formula import Formula, symbols_of
 __all__ = ["EngineRule", "layers_of"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EngineRule:
     """A named rule: when its formula is true it fires and, if ``gives`` is set, makes that symbol true.
 

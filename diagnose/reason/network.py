@@ -16,7 +16,7 @@ __all__ = ["Floats", "Network", "Observed"]
 Floats = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Network:
     """``prior`` [causes], ``background`` [signs] and ``frequency`` [causes, signs], all probabilities.
 
@@ -34,7 +34,7 @@ class Network:
         return tuple(int(number) for number in np.flatnonzero(self.frequency[:, list(present)].any(axis=1)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Observed:
     """Columns of the signs seen to be present and seen to be absent."""
 

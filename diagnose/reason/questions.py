@@ -25,7 +25,7 @@ MOST_SETS = 200
 MOST_COMBINED = 7  # signs of one question whose combinations are told apart: 128 outcomes
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Candidate:
     """A question with its expected gain in bits, the sign it tells most about, and its effort."""
 
@@ -40,10 +40,12 @@ class Candidate:
         return self.gain_bits / self.cost
 
 
-def answered(standing: Standing) -> frozenset[str]:
-    """Signs that need not be asked for: settled, whatever was found, or looked for without a clear answer."""
-    return frozenset(seen.sign for seen in standing.case.signs
-                     if seen.state is not State.UNSURE or seen.origin is Origin.ANSWER)
+def answered(rulebook: Rulebook, standing: Standing) -> frozenset[str]:
+    """Signs that need not be asked for: settled, implied by one that is there, or looked for without an answer."""
+    told = {seen.sign for seen in standing.case.signs
+            if seen.state is not State.UNSURE or seen.origin is Origin.ANSWER}
+    present = {seen.sign for seen in standing.case.signs if seen.state is State.PRESENT}
+    return frozenset(told).union(*(rulebook.implied.get(sign, ()) for sign in present))
 
 
 def open_signs(question: Question, settled: frozenset[str]) -> tuple[str, ...]:
@@ -60,7 +62,7 @@ def open_answers(question: Question, settled: frozenset[str]) -> tuple[Answer, .
 def answer_chances(rulebook: Rulebook, standing: Standing, question: Question) -> Mapping[str, float]:
     """How likely each open answer is, by its words; answers that can hold together do not add up to 1."""
     weight, shown = _predictions(rulebook, standing)
-    settled = answered(standing)
+    settled = answered(rulebook, standing)
     columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
     chances = {}
     for answer in open_answers(question, settled):
@@ -74,7 +76,7 @@ def candidates(rulebook: Rulebook, standing: Standing, asked: frozenset[str] = f
     """Questions not asked and not settled yet, the most worth asking first."""
     weight, shown = _predictions(rulebook, standing)
     single = _single_gains(weight, shown)
-    settled = answered(standing)
+    settled = answered(rulebook, standing)
     questions, leading, outcomes = [], [], []
     for question in rulebook.base.questions.values():
         columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]

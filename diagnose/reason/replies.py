@@ -14,7 +14,7 @@ from diagnose.reason.rulebook import Rulebook
 __all__ = ["Contradiction", "Replies"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Contradiction:
     """Two findings that do not go together: their words, and why, or "" where one plainly denies the other."""
 
@@ -66,9 +66,11 @@ class Replies:
         """Chosen signs are present, all others of the question absent; several answers add to what was known."""
         picked = tuple(picked)
         present = {sign for answer in picked for sign in answer.present}
-        kept = {parent for sign in present for parent in self._rulebook.implied[sign]}
+        known = {seen.sign: seen.state for seen in case.signs if seen.state is not State.UNSURE}
+        there = present | {sign for sign, state in known.items() if state is State.PRESENT and question.several}
+        kept = {parent for sign in there for parent in self._rulebook.implied.get(sign, ())}
         if question.several:
-            kept |= {seen.sign for seen in case.signs if seen.state is not State.UNSURE}
+            kept |= known.keys()
         quote = "; ".join(answer.say for answer in picked)
         return tuple(SeenSign(sign, State.PRESENT if sign in present else State.ABSENT, Origin.ANSWER, quote)
                      for sign in question.signs if sign in present or sign not in kept)

@@ -40,6 +40,7 @@ class Rulebook:
         self.requests: tuple[MeasureRequest, ...] = _requests(base, self.tests.values())
         self.implied: Mapping[str, frozenset[str]] = _implied(base)
         self.asked_by: Mapping[str, str] = {sign: q.id for q in base.questions.values() for sign in q.signs}
+        self.mostly_normal: frozenset[str] = _mostly_normal(base)
         self.evidence_chainer = Chainer(evidence_rules(base))
         self.advice_chainer = Chainer(_advice_rules(base))
         self.prior: Floats = np.array([cause.prior for cause in base.causes.values()])
@@ -62,6 +63,8 @@ def _all_tests(base: KnowledgeBase) -> Iterable[Test]:
         yield from (rule.when for rule in cause.shows)
         yield from (rule.when for rule in cause.shifts)
         yield from (rule.when for rule in cause.advice)
+    yield from (task.when for task in base.season)
+    yield from (concern.when for concern in (base.outlook.concerns if base.outlook else ()))
 
 
 def _tests(base: KnowledgeBase) -> dict[str, EventTest | MeasureTest]:
@@ -75,6 +78,14 @@ def _requests(base: KnowledgeBase, tests: Iterable[EventTest | MeasureTest]) -> 
     stated = {name for cause in base.causes.values() for rule in cause.advice for name in _STATED.findall(rule.text)}
     found |= {MeasureRequest(name, 0) for name in stated if name in base.measures and not base.measures[name].windowed}
     return tuple(sorted(found, key=lambda r: (r.measure, r.window_days, r.ended_days_ago, r.during)))
+
+
+def _mostly_normal(base: KnowledgeBase) -> frozenset[str]:
+    """Signs that some normal cause shows as often as any other cause does."""
+    shows = [(rule.sign, rule.frequency, cause.kind == "normal") for cause in base.causes.values()
+             for rule in cause.shows]
+    best = {(sign, normal): max(f for s, f, n in shows if (s, n) == (sign, normal)) for sign, _, normal in shows}
+    return frozenset(sign for sign, normal in best if normal and best[sign, True] >= best.get((sign, False), 0.0))
 
 
 def _implied(base: KnowledgeBase) -> dict[str, frozenset[str]]:

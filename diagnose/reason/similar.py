@@ -13,7 +13,7 @@ from diagnose.model.knowledge import KnowledgeBase
 __all__ = ["Alike", "alikeness", "earlier_like"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Alike:
     """An earlier case and how alike it is, from 0 to 1, with the signs both have."""
 

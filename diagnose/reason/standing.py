@@ -20,11 +20,11 @@ from diagnose.reason.symbols import Known, known_symbols
 __all__ = ["UNKNOWN_GROUP", "Standing", "decibans_of", "moved_prior", "network_of", "prior_of", "remark_of",
            "shift_decibans", "stand"]
 
-LEAST_PRIOR, MOST_PRIOR = 1e-5, 0.9
+LEAST_PRIOR, MOST_PRIOR = 1e-7, 0.9
 UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every rule base has
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Standing:
     """A case reasoned through. ``probability`` [causes] is damped; ``belief`` holds the exact figures."""
 
@@ -156,12 +156,21 @@ def _observed(rulebook: Rulebook, case: Case) -> Observed:
                 held.certainty, held.state is State.PRESENT):
             states[seen.sign] = seen
     present = {sign for sign, seen in states.items() if seen.state is State.PRESENT}
+    present -= _told_in_passing(rulebook, {sign: states[sign] for sign in present})
     implied = frozenset().union(*(rulebook.implied[sign] for sign in present)) if present else frozenset()
     absent = {sign for sign, seen in states.items() if seen.state is State.ABSENT} - implied
     covered = {sign for sign in absent if rulebook.implied[sign] & absent}
     number = rulebook.sign_number
     return Observed(tuple(sorted(number[sign] for sign in present - implied)),
                     tuple(sorted(number[sign] for sign in absent - covered)))
+
+
+def _told_in_passing(rulebook: Rulebook, present: Mapping[str, SeenSign]) -> set[str]:
+    """Signs that a letter only mentions: those of the passing kind, beside a sign that is a complaint by itself."""
+    passing = {sign for sign, seen in present.items()
+               if seen.origin is Origin.LETTER and rulebook.base.signs[sign].passing}
+    complaints = present.keys() - passing - rulebook.mostly_normal
+    return passing if complaints else set()
 
 
 def remark_of(rulebook: Rulebook, seen: SeenSign) -> str:
@@ -178,7 +187,8 @@ def _damped(rulebook: Rulebook, case: Case, network: Network, observed: Observed
     """
     constants = rulebook.base.scales.constants
     signs = {rulebook.signs[number] for number in observed.present + observed.absent}
-    remarks = {remark_of(rulebook, seen) for seen in case.signs if seen.sign in signs and seen.state is not State.UNSURE}
+    remarks = {remark_of(rulebook, seen) for seen in case.signs
+               if seen.sign in signs and seen.state is not State.UNSURE}
     factor = damping_factor(len(remarks), constants["damping_from"], constants["damping_power"])
     accounts = np.clip(belief.accounts, 0.0, 1.0 - 1e-12)
     if factor == 1.0:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.model.facts import Case, Measure, Origin, State
+from diagnose.model.figures import in_figures
 from diagnose.model.knowledge import AllOf, AnyOf, Atom, EventTest, Group, MeasureTest, Test
 from diagnose.model.seasons import season_of
 from diagnose.reason.formula import And, Formula, Not, Or, Symbol
@@ -20,7 +21,7 @@ PLANT_KINDS = ("group", "trait", "stage", "medium", "size", "place", "season", "
 TOLD_CERTAINTY = 0.9  # of the kind of plant, its stage and its pot when only the letter's words tell them
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Known:
     """Why a symbol is true: how certain, where from, and the words or figure behind it."""
 
@@ -159,7 +160,7 @@ def _measured(case: Case, group: Group | None, test: MeasureTest) -> Known | Non
     if best is None or not (best.value > limit if test.above else best.value < limit):
         return None
     unit = {"C": "°C"}.get(best.unit, best.unit)
-    return Known(best.certainty, best.origin, f"{best.value:.3g} {unit}")
+    return Known(best.certainty, best.origin, f"{in_figures(best.value)} {unit}")
 
 
 def _answers(measure: Measure, test: MeasureTest, onset_days_ago: int) -> bool:

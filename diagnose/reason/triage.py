@@ -19,7 +19,7 @@ __all__ = ["Due", "Ranked", "days_waited", "due_of", "in_order", "rank", "waitin
 NO_URGENCY = "none"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ranked:
     """A case with its place in the order. ``cost`` is what a day of waiting costs; ``score`` sorts the list."""
 
@@ -30,7 +30,7 @@ class Ranked:
     score: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Due:
     """A case that is to be looked at again on a day; ``promised`` False: nobody wrote a day, so it is the usual one."""
 

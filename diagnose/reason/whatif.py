@@ -17,7 +17,7 @@ from diagnose.reason.layers import EngineRule, layers_of
 __all__ = ["Touched", "WhatIf"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Plain:
     """A rule with its conjunctions, each split into symbols that must be true and symbols that must not be."""
 
@@ -40,7 +40,7 @@ class _Plain:
         return best
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Touched:
     """The rules that some set of symbols can reach, in the order in which they must be tried."""
 

@@ -11,10 +11,12 @@ from rich.text import Text
 
 from diagnose.intake.letter_files import read_letter
 from diagnose.marked_yaml import Pairs, read_marked
+from diagnose.model.report import Report
 from diagnose.model.result import CauseFound, Result
 from diagnose.problems import InputError, Where
 from diagnose.screen.card import bulleted, percent, show
 from diagnose.screen.console import console
+from diagnose.screen.small_lines import levels_of, small_lines
 from diagnose.workbench import CaseRequest, Workbench
 
 __all__ = ["demo_folder", "show_demo"]
@@ -38,9 +40,9 @@ def show_demo() -> None:
     bench = Workbench.open()
     without = bench.answer(bench.case(letter, CaseRequest(date=date)))
     request = CaseRequest(date=date, records=folder / "records", plant=settings["plant"])
-    with_records = bench.answer(bench.case(letter, request))
+    opened = bench.opened(letter, request)
     screen = console()
-    _print(screen, letter, without, with_records)
+    _print(screen, without, bench.report(letter, opened.case, opened.records))
 
 
 def _settings(path: Path) -> dict[str, str]:
@@ -50,16 +52,17 @@ def _settings(path: Path) -> dict[str, str]:
     return {key: str(value) for key, value in found.items()}
 
 
-def _print(screen: Console, letter: str, without: Result, with_records: Result) -> None:
+def _print(screen: Console, without: Result, report: Report) -> None:
+    with_records = report.result
     screen.print(Text("An invented grower writes:", style="bold"))
-    screen.print(Text(" ".join(letter.split())))
+    screen.print(Text(" ".join(report.letter.split())))
     screen.print()
     screen.print(_side_by_side(without, with_records))
     screen.print()
     screen.print(Text("Why the records change it", style="bold"))
     screen.print(bulleted("", _changes(without, with_records)))
     screen.print()
-    show(screen, with_records)
+    show(screen, with_records, *small_lines(report, levels_of(screen)))
 
 
 def _side_by_side(without: Result, with_records: Result) -> RenderableType:

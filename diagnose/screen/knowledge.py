@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from diagnose.knowledge.blank import write_blank
 from diagnose.knowledge.checks import run_checks
+from diagnose.knowledge.desk import read_desk_rules, read_pasted_rules, read_wording
 from diagnose.knowledge.folder import load
 from diagnose.knowledge.store import default_folder
 from diagnose.knowledge.support import support, without_authority
 from diagnose.model.knowledge import Cause, Condition, Group, KnowledgeBase, Sign
-from diagnose.problems import InputError, Where, nearest
+from diagnose.problems import InputError, Problem, Where, nearest
 from diagnose.reason.examples import failed_examples
 from diagnose.reason.rulebook import Rulebook
 from diagnose.screen.console import console
 from diagnose.screen.knowledge_pages import page
+from diagnose.screen.notices import NOTICE_TEXTS
+from diagnose.screen.reply import REPLY_TEXTS
 
 __all__ = ["check", "list_all", "new_cause", "show_one"]
 
@@ -30,13 +33,26 @@ def check(folder: Path | None) -> None:
     place = folder or default_folder()
     base = load(place)
     _print_support(base)
-    findings = [*run_checks(base), *failed_examples(Rulebook(base))]
+    findings = [*run_checks(base), *failed_examples(Rulebook(base)), *_desk_problems(base, place)]
     if findings:
         print(f"{place}: {len(findings)} findings", file=sys.stderr)
         raise InputError(findings)
     rules = sum(len(cause.shows) + len(cause.shifts) + len(cause.advice) for cause in base.causes.values())
     print(f"{place}: {len(base.causes)} causes, {len(base.signs)} signs, {len(base.conditions)} conditions, "
           f"{len(base.groups)} groups, {rules} rules, {len(base.sources)} sources: nothing to mend.")
+
+
+def _desk_problems(base: KnowledgeBase, place: Path) -> Iterator[Problem]:
+    """What is wrong with the rules and texts of the desk, where the folder holds any."""
+    if (place / "triage.yaml").is_file():
+        readings: tuple[Callable[[], object], ...] = (
+            lambda: read_desk_rules(base, place), lambda: read_wording(place, "reply", REPLY_TEXTS),
+            lambda: read_wording(place, "notice", NOTICE_TEXTS), lambda: read_pasted_rules(place))
+        for read in readings:
+            try:
+                read()
+            except InputError as error:
+                yield from error.problems
 
 
 def _print_support(base: KnowledgeBase) -> None:

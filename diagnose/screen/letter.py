@@ -7,11 +7,12 @@ import sys
 from pathlib import Path
 
 from diagnose.intake.letter_files import decode_letter, read_letter
+from diagnose.problems import InputError, Where
 from diagnose.screen.as_json import as_json
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
 
-__all__ = ["answer_letter", "options"]
+__all__ = ["answer_letter", "ask_about", "options"]
 
 
 def options(records: Path | None, plant: str | None, date: str | None, group: str | None, stage: str | None,
@@ -19,6 +20,16 @@ def options(records: Path | None, plant: str | None, date: str | None, group: st
     """What the command line says of a case besides its letter. Raises InputError."""
     return CaseRequest(date=read_date(date, dt.date.today()), group=group or "", stage=stage or "",
                        medium=medium or "", records=records, plant=plant or "", date_order=date_order or "")
+
+
+def ask_about(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None) -> None:
+    """Go on from a letter with the question sequence. Raises InputError."""
+    if file in (None, "-"):
+        raise InputError.one(Where("--ask"), "no-keyboard", "A letter on standard input leaves no keyboard to answer.",
+                             "Name the file of the letter.")
+    from diagnose.screen.ask import ask_at_keyboard
+    from diagnose.screen.ask_ending import AskOutput
+    ask_at_keyboard(read_letter(Path(str(file))), request, AskOutput(json_wanted, html))
 
 
 def answer_letter(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None) -> None:

@@ -7,7 +7,7 @@ import json
 from pathlib import Path
 
 from diagnose.intake.letter_lines import LetterLine, LineFault, read_letter_lines
-from diagnose.problems import InputError
+from diagnose.problems import InputError, Where
 from diagnose.screen.as_json import as_plain
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
@@ -15,8 +15,11 @@ from diagnose.workbench import CaseRequest, Workbench
 __all__ = ["answer_lines"]
 
 
-def answer_lines(path: Path, date: str | None) -> None:
-    """Answer every letter of a file, one JSON object a line, in the same order."""
+def answer_lines(path: Path, date: str | None, html: Path | None = None) -> None:
+    """Answer every letter of a file, one JSON object a line, in the same order. Raises InputError, as for a page."""
+    if html is not None:
+        raise InputError.one(Where("--html"), "one-page-one-letter", "A page shows one letter, not a file of letters.",
+                             "Leave out --html or --jsonl.")
     today = read_date(date, dt.date.today())
     lines = read_letter_lines(path)
     bench = Workbench.open()

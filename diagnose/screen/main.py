@@ -13,7 +13,9 @@ from typing import Annotated
 import typer
 
 from diagnose.problems import InputError
+from diagnose.screen.ask_command import ask_command
 from diagnose.screen.log import log_command
+from diagnose.screen.outlook import outlook_command
 from diagnose.screen.triage_command import outcome_command, triage_command
 
 __all__ = ["app", "run"]
@@ -22,9 +24,11 @@ app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_
                   help="Likely causes of trouble with a potted orchid, and what to do.")
 knowledge_app = typer.Typer(no_args_is_help=True, help="Look at the rule base and check it.")
 app.add_typer(knowledge_app, name="knowledge")
+app.command("ask")(ask_command)
 app.command("triage")(triage_command)
 app.command("outcome")(outcome_command)
 app.command("log")(log_command)
+app.command("outlook")(outlook_command)
 
 RecordsOption = Annotated[Path | None, typer.Option("--records", help="Folder with bench.yaml, climate and care logs.")]
 PlantOption = Annotated[str | None, typer.Option("--plant", help="Which plant of bench.yaml.")]
@@ -50,15 +54,19 @@ def letter(
     records: RecordsOption = None, plant: PlantOption = None, date: DateOption = None, group: GroupOption = None,
     stage: StageOption = None, medium: MediumOption = None, json: JsonOption = False,
     jsonl: Annotated[Path | None, typer.Option("--jsonl", help="Read one JSON object a line from this file.")] = None,
-    date_order: OrderOption = None,
+    date_order: OrderOption = None, html: HtmlOption = None,
+    ask: Annotated[bool, typer.Option("--ask", help="Go on with questions on what the letter leaves open.")] = False,
 ) -> None:
     """Read a free-text description and name the likely causes."""
     if jsonl is not None:
         from diagnose.screen.letter_lines import answer_lines
-        answer_lines(jsonl, date)
+        answer_lines(jsonl, date, html)
         return
     from diagnose.screen import letter as screen
     request = screen.options(records, plant, date, group, stage, medium, date_order)
+    if ask:
+        screen.ask_about(file, request, json_wanted=json, html=html)
+        return
     screen.answer_letter(file, request, json_wanted=json, html=html)
 
 

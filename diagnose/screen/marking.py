@@ -24,7 +24,7 @@ class Remark(Protocol):
     def name(self) -> str: ...
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
     """Some text of a letter, made harmless; ``state`` is empty where nothing was understood."""
 

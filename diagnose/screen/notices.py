@@ -15,7 +15,7 @@ NOTICE_TEXTS = ("more_than_usual", "sharing", "test", "tell_shared", "tell_all",
                 "first_step")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Notice:
     """One notice for each cause: what was found, the test, what to tell members, and the cases."""
 

@@ -42,7 +42,7 @@ svg { max-width: 100%; height: auto; } svg text { fill: var(--ink); font: 12px s
 """
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Markup:
     """Markup that was made here. A plain text is never taken for it."""
 

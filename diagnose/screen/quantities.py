@@ -15,10 +15,11 @@ __all__ = ["LOOKS", "Look", "Wanted", "wanted"]
 _Pick = Callable[[DayRange], float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Look:
     """``per_unit`` is how much of the logged unit makes one shown unit. A day is too low by its ``low_side``, too high
-    by its ``high_side``; the words say which these are. ``floor`` and ``ceiling`` bound the scale of a picture."""
+    by its ``high_side``; the words say which these are. ``floor`` and ``ceiling`` bound the scale of a
+    picture; ``remark`` explains the unit."""
 
     name: str
     unit: str
@@ -30,6 +31,7 @@ class Look:
     per_unit: float = 1.0
     floor: float | None = None
     ceiling: float | None = None
+    remark: str = ""
 
     def figure(self, value: float) -> str:
         """A value without its unit."""
@@ -56,12 +58,12 @@ LOOKS: Final[Mapping[Quantity, Look]] = {
     "temperature": Look("Temperature", "°C", 1, _low, "the day's lowest", _high, "the day's highest"),
     "humidity": Look("Humidity", "%", 0, _mean, "the day's mean", _mean, "the day's mean", floor=0, ceiling=100),
     "deficit": Look("Vapour pressure deficit", "kPa", 2, _mean, "the day's mean", _mean, "the day's mean", floor=0),
-    "light": Look("Light", "1,000 lux", 1, _high, "the day's brightest", _high, "the day's brightest",
-                  per_unit=1000.0, floor=0),
+    "light": Look("Light", "klx", 1, _high, "the day's brightest", _high, "the day's brightest",
+                  per_unit=1000.0, floor=0, remark="1 klx is 1,000 lux."),
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Wanted:
     """What a group wants of a quantity, None for an open end, in the logged unit; ``how`` says how it was worked out.
 
@@ -100,5 +102,6 @@ def _deficit(needs: Mapping[str, float]) -> Wanted | None:
     if not {"night_low_c", "day_high_c", "humidity_low_pct", "humidity_high_pct"} <= needs.keys():
         return None
     middle_c = (needs["night_low_c"] + needs["day_high_c"]) / 2
-    low, high = (vapour_pressure_deficit_kpa(middle_c, needs[name]) for name in ("humidity_high_pct", "humidity_low_pct"))
+    low = vapour_pressure_deficit_kpa(middle_c, needs["humidity_high_pct"])
+    high = vapour_pressure_deficit_kpa(middle_c, needs["humidity_low_pct"])
     return Wanted(low, high, f"the wanted humidity at {middle_c:.1f} °C")

@@ -27,7 +27,7 @@ MOST_SIGNS, MOST_REASONS, MOST_NOW, MOST_LATER = 6, 2, 6, 4
 DEEP = ("unpot", "cut")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Part:
     """A heading (may be empty) of a level from 1 to 3, and plain lines: running text, a list or numbered steps."""
 
@@ -37,7 +37,7 @@ class Part:
     level: int = 2
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reply:
     """A reply as parts in order. ``asks`` says that it asks back; ``look_again`` is the day it promises."""
 
@@ -54,7 +54,7 @@ def leading_causes(base: KnowledgeBase, result: Result) -> tuple[CauseFound, ...
     return tuple(sorted(chosen, key=lambda c: -base.scales.urgency[c.urgency] * (1 + c.spreads) * c.probability))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ReplyWriter:
     """Writes replies with the wording and the rules of the desk."""
 

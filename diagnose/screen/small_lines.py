@@ -10,10 +10,10 @@ from rich.table import Table
 from rich.text import Text
 
 from diagnose.intake.records.terms import WETTING
-from diagnose.model.history import DamageWindow, DayRange, History, Series
+from diagnose.model.history import DamageWindow, DayRange, History
 from diagnose.model.report import Report
 from diagnose.screen.card import leading
-from diagnose.screen.quantities import LOOKS, Look, Wanted, wanted
+from diagnose.screen.quantities import LOOKS, Look, wanted
 from diagnose.screen.weeks import WEEK, Stretch, mean_of, stretches
 
 __all__ = ["drawn", "levels_of", "small_lines"]
@@ -50,23 +50,24 @@ def small_lines(report: Report, levels: str) -> tuple[RenderableType, ...]:
     for name, line, words in _rows(report, history, over, levels):
         table.add_row(Text(name, style="dim"), Text(line), Text(words, style="dim"))
     unit = "week" if over and over[0].first != over[0].last else "day"
-    title = Text(f"The last {len(over)} {unit}s, a character a {unit}, oldest first; blank: not known", style="dim")
+    title = Text(f"The last {len(over)} {unit}s, a character each, oldest first; blank: not known", style="dim")
     return title, table, Text("")
 
 
 def _rows(report: Report, history: History, over: Sequence[Stretch], levels: str) -> Iterator[tuple[str, str, str]]:
     for series in history.series:
         look, want = LOOKS[series.quantity], wanted(report.group, series.quantity)
+        low, high = (want.low, want.high) if want else (None, None)
         if series.quantity == "temperature":
-            yield ("Nights", *_line(series, look, _nights(want), over, levels, low=True))
-            yield ("Days", *_line(series, look, _days(want), over, levels, low=False))
+            yield ("Nights", *_line(look, mean_of(series.days, over, look.low_side), low, None, levels))
+            yield ("Days", *_line(look, mean_of(series.days, over, look.high_side), None, high, levels))
         else:
             name = {"deficit": "VPD"}.get(series.quantity, look.name)
-            yield (name, *_line(series, look, want, over, levels, low=True))
+            yield (name, *_line(look, mean_of(series.days, over, look.low_side), low, high, levels))
     if history.water is not None:
         shares = [DayRange(day.day, day.share, day.share, day.share) for day in history.water.days]
         values = mean_of(shares, over, lambda day: day.mean)
-        yield "Water", drawn(values, levels), f"left at the roots; due below {history.water.due_share:.0%} of full"
+        yield "Water", drawn(values, levels), f"at the roots; due below {100 * history.water.due_share:.0f} %"
     if any(deed.action in WETTING for deed in history.care):
         counts = [sum(deed.action in WETTING and each.holds(deed.day) for deed in history.care) for each in over]
         yield "Watered", "".join(str(min(count, 9)) if count else " " for count in counts), "times"
@@ -75,33 +76,23 @@ def _rows(report: Report, history: History, over: Sequence[Stretch], levels: str
         yield "Damage arose", marks, ""
 
 
-def _nights(want: Wanted | None) -> Wanted | None:
-    return Wanted(want.low, None) if want else None
-
-
-def _days(want: Wanted | None) -> Wanted | None:
-    return Wanted(None, want.high) if want else None
-
-
-def _line(series: Series, look: Look, want: Wanted | None, over: Sequence[Stretch], levels: str, *, low: bool
+def _line(look: Look, values: Sequence[float | None], low: float | None, high: float | None, levels: str
           ) -> tuple[str, str]:
-    values = mean_of(series.days, over, look.low_side if low else look.high_side)
     known = [value for value in values if value is not None]
     if not known:
         return drawn(values, levels), "not known"
-    span = f"{look.figure(min(known))} to {look.told(max(known))}"
-    return drawn(values, levels), f"{span}{_wanted_words(look, want, known)}"
-
-
-def _wanted_words(look: Look, want: Wanted | None, known: Sequence[float]) -> str:
-    """What is wanted, and in how many of the stretches it was not so."""
-    if want is None or (want.low is None and want.high is None):
-        return ""
-    low, high = want.low, want.high
-    limits = (f"{look.figure(low)} to {look.figure(high)}" if low is not None and high is not None
-              else f"{look.figure(low)} or more" if low is not None else f"up to {look.figure(high or 0.0)}")
     outside = sum((low is not None and value < low) or (high is not None and value > high) for value in known)
-    return f", wanted {limits}; outside {outside} of {len(known)}"
+    limits = _limits(look, low, high)
+    told = f"; {outside or 'none'} {limits}" if limits else ""
+    return drawn(values, levels), f"{look.figure(min(known))} to {look.told(max(known))}{told}"
+
+
+def _limits(look: Look, low: float | None, high: float | None) -> str:
+    """What is not wanted, in words; empty where nothing is known of it."""
+    lowest, highest = (None if limit is None else f"{float(look.figure(limit)):g}" for limit in (low, high))
+    if lowest and highest:
+        return f"not {lowest} to {highest}"
+    return f"under {lowest}" if lowest else f"over {highest}" if highest else ""
 
 
 def _damage(report: Report, over: Sequence[Stretch]) -> str:

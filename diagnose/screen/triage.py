@@ -24,7 +24,7 @@ WATCHED_FROM = 60  # so many cases to judge, and progress is shown
 EVERY = 1000  # where the terminal cannot be written over, progress is a line each so many cases
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Deeds:
     """What a volunteer does with one case; empty text where nothing is asked for."""
 
@@ -38,7 +38,7 @@ class Deeds:
     edit: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Request:
     """What the command line asks for."""
 

@@ -16,7 +16,7 @@ OPEN = (CaseState.NEW, CaseState.ASKED)
 NOBODY = "nobody"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Choice:
     """What is asked for; empty text does not filter. ``state`` is a state, "open" (new or asked) or "all"."""
 
@@ -53,7 +53,7 @@ def _known(option: str, word: str, known: Collection[str]) -> None:
         raise InputError.one(Where(option), "unknown-word", f'"{word}" is not known here.', nearest(word, known))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Page:
     """Some of the cases, with the place of the first (from 1), and which page of how many it is."""
 

@@ -14,7 +14,7 @@ SHORT_DAYS = 35  # up to here days are shown one by one
 WEEK = 7
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stretch:
     """Some days in a row, both ends included."""
 

@@ -73,7 +73,7 @@ def test_one_killed_at_random_harms_nobody(folders: tuple[Path, Path]) -> None:
     folder, logs = folders
     processes = start(folder, logs)
     victim, log = processes[3], logs / "3.log"
-    while not log.exists() or not log.read_text():
+    while victim.is_alive() and not (log.exists() and log.read_text()):
         time.sleep(0.01)
     time.sleep(random.uniform(0.0, 0.3))
     victim.kill()

@@ -136,7 +136,7 @@ def report(found: Sequence[Outcome]) -> str:
         f"  in random order                        {at_random:6.1%}    target: {right - at_random:+.1%} >= +15 %",
         f"with {SLIPS:.0%} of answers wrong: right        {share(o.slips_right for o in slipped):6.1%}"
         f"    target >= 85 %, of {share(o.slips_decided for o in found):.1%} decided",
-        "stopped because: " + ", ".join(f"{stop} {count}" for stop, count in Counter(o.stop for o in found).most_common()),
+        "stopped because: " + ", ".join(f"{stop} {n}" for stop, n in Counter(o.stop for o in found).most_common()),
     ]
     wrong = Counter((o.cause, o.leader) for o in ends if not o.right)
     lines += ["most often taken for another:"]

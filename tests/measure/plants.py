@@ -58,7 +58,8 @@ class Grower:
         if isinstance(question, Circumstance):
             return self._told(question, case, wrong)
         rng = random.Random(f"{self.plant.seed}/{question.id}")
-        fitting = [answer for answer in question.answers if answer.present and self.plant.signs.issuperset(answer.present)]
+        fitting = [answer for answer in question.answers
+                   if answer.present and self.plant.signs.issuperset(answer.present)]
         others = [answer.say for answer in question.answers if answer not in fitting]
         if wrong and others:
             return Reply(question.id, (self._slip.choice(others),))

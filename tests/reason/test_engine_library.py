@@ -111,9 +111,9 @@ def test_fifteen_symbols_join_and_sixteen_are_refused() -> None:
 def test_ids_that_the_library_would_confuse_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """Fact ids of one hash are one fact to the library; with a hash of one value two symbols already collide."""
     monkeypatch.setattr(engine, "_fnv32", lambda text: 7)
-    Chainer([EngineRule("one", A)])
+    assert fired(Chainer([EngineRule("one", A)]), "a") == ["one"]
     with pytest.raises(ValueError, match="share a hash"):
-        Chainer([EngineRule("two", And((A, X)))])
+        Chainer([EngineRule("two", And((A, X)))]).run({"a": 1.0, "x": 1.0})
 
 
 @pytest.mark.parametrize(("text", "value"), [("", 0x811C9DC5), ("a", 0xE40C292C), ("foobar", 0xBF9CF968)])

@@ -29,7 +29,7 @@ _WROTE = re.compile(r"^on [^\n]{5,120}(?:\n[^\n]{0,60})?wrote:[ \t]*$\n?", re.I 
 _SENT_FROM = re.compile(r"^sent from my [^\n]{0,40}$", re.I | re.M)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CleanText:
     """The text to be read; ``places`` holds each character's index in the letter, or nothing if they are equal."""
 

@@ -13,7 +13,7 @@ from diagnose.model.speech import Denial, SignPhrases, Vocabulary
 __all__ = ["HealthTable", "denied_signs", "health_table"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HealthTable:
     """By part, the signs that "healthy" denies and those that "the others are healthy" does; the denials in order."""
 

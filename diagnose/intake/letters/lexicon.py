@@ -22,7 +22,7 @@ __all__ = ["Lexicon", "PartTable", "build_lexicon"]
 _LONG_WORD = 7
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PartTable:
     """Concepts that name parts, spots on parts and things; ``composed`` are (head item, modifier item, sense),
     ``split`` the head and modifier items of a composed item."""
@@ -44,7 +44,7 @@ class PartTable:
     assumed: frozenset[int]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Lexicon:
     """Everything that is looked up while reading."""
 

@@ -15,7 +15,7 @@ def _same(word: str) -> str:
     return word
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class QuantityRow:
     """A quantity with its words of context as tables."""
 
@@ -24,7 +24,7 @@ class QuantityRow:
     not_context: Trie[bool]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasureTable:
     """Units behind and before a number, quantities by unit, and the words of how often."""
 

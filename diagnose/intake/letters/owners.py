@@ -76,7 +76,14 @@ class Owners:
         joined = any(self._view.sentence.gaps[at] for at in (*between, second))
         joined = joined or any(words[at] in self._scopes.joiners for at in between)
         light = all(words[at] in self._scopes.light for at in between)
-        return joined and light
+        return joined and light and not self._new_statement(first, second)
+
+    def _new_statement(self, first: int, second: int) -> bool:
+        """Whether the second is told of by itself: "with a purple lip and the leaves are green"."""
+        words, after = self._view.words, self._view.unit_ends[second]
+        told = after < len(words) and words[after] in self._scopes.copulas
+        named = any(words[at] in self._scopes.articles for at in range(first + 1, second))
+        return told and named and any(word in self._scopes.relations for word in words[max(0, first - 3) : first])
 
     def _search(self, at: int) -> frozenset[int]:
         if at in self._groups:
@@ -94,6 +101,8 @@ class Owners:
         for other in range(at + 1, min(at + 1 + _ATTRIBUTE_REACH, len(view.words))):
             if view.sentence.gaps[other] or view.words[other] in self._scopes.divides:
                 return -1
+            if view.words[other] in self._scopes.articles and view.words[other - 1] in self._scopes.starters:
+                return -1
             if other in self._groups:
                 return other
         return -1
@@ -110,8 +119,13 @@ class Owners:
         if relation < 0:
             return frozenset()
         stop = min(relation + 1 + _OBJECT_REACH, len(view.words))
+        stop = next((other for other in range(relation + 1, stop) if self._opens_clause(other)), stop)
         head = next((other for other in range(relation, stop) if other in self._groups), -1)
         return self._groups[head] if head >= 0 and view.halves[head] == view.halves[at] else frozenset()
+
+    def _opens_clause(self, at: int) -> bool:
+        """Whether a comma and an article begin a new statement: "fade to cream, the leaves are green"."""
+        return bool(self._view.sentence.gaps[at]) and self._view.words[at] in self._scopes.articles
 
     def _direct_object(self, at: int) -> frozenset[int]:
         """The part that "it" does something to: "it has lost nearly all of its roots"."""

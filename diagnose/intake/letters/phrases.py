@@ -60,7 +60,7 @@ class Phrase(NamedTuple):
     veto: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PhraseTable:
     """All phrases; ``needs`` holds the items each cannot do without, ``item_of`` the items of a concept."""
 
@@ -107,7 +107,7 @@ def _pieces(draft: _Draft, concepts: ConceptTable) -> list[frozenset[str]]:
     return concepts.pieces(draft.text) if draft.kind in SENSED_KINDS else concepts.literal(draft.text)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Maker:
     """Turns pieces into phrases."""
 

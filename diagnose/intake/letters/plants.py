@@ -12,7 +12,7 @@ from diagnose.model.speech import PlantTalk
 __all__ = ["PlantKey", "PlantTable", "plant_table"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class PlantKey:
     """A plant of the letter: its group ("" if not named), and whether it is one beside the plant asked about."""
 
@@ -20,7 +20,7 @@ class PlantKey:
     beside: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlantTable:
     """Words that turn to another plant."""
 

@@ -11,7 +11,7 @@ from diagnose.intake.letters.tries import Found, Trie
 from diagnose.intake.letters.view import View
 from diagnose.model.speech import Cue, Effect, Side
 
-__all__ = ["Mark", "effects_on", "marks_of"]
+__all__ = ["Mark", "effects_on", "marks_of", "masked_words"]
 
 _LIST_LOOKAHEAD = 14
 _NEW_CLAUSE_REACH = 3
@@ -50,6 +50,13 @@ def _entries(cues: Trie[tuple[Cue, ...]], stems: list[str], at: int) -> Iterator
     for rest, value in cues.get(stems[at], ()):
         if not rest or tuple(stems[at + 1 : at + 1 + len(rest)]) == rest:
             yield Found(at, at + 1 + len(rest), value)
+
+
+def masked_words(view: View, table: ScopeTable) -> frozenset[int]:
+    """The places of words within a turn of speech in which a cue or a time means nothing ("than last year")."""
+    return frozenset(word for at, base in enumerate(view.stems) if base in table.cues
+                     for found in _entries(table.cues, view.stems, at) if not found.value
+                     for word in range(found.start, found.end))
 
 
 def _mark(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], cue: Cue) -> Mark:

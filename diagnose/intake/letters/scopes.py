@@ -12,7 +12,7 @@ from diagnose.model.speech import Cue, Scopes
 __all__ = ["ScopeTable", "scope_table"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ScopeTable:
     """Cues and the words that bound their reach. ``divides`` keep an adjective from the noun behind them; ``light``
     words may stand between the members of a list."""

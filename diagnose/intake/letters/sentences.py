@@ -17,7 +17,7 @@ from diagnose.intake.letters.matching import Match, matches_in
 from diagnose.intake.letters.numbers import ToldMeasure, measures_in
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
-from diagnose.intake.letters.reach import Mark, marks_of
+from diagnose.intake.letters.reach import Mark, marks_of, masked_words
 from diagnose.intake.letters.tokens import COMMA, sentences_of
 from diagnose.intake.letters.topics import next_topic
 from diagnose.intake.letters.view import View, view_of
@@ -102,10 +102,11 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
-    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that"."""
-    marks = []
+    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that". A time
+    that is only compared with ("smaller than last year") dates nothing."""
+    marks, compared = [], masked_words(view, lexicon.scopes)
     for span in spans:
-        if span.told is Told.AGO and span.days >= lexicon.times.old_days:
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days and span.start not in compared:
             first, end = view.clause_of(span.start)
             while end < len(view.words) and view.words[end] in lexicon.plants.carries:
                 end = view.clause_of(end)[1]

@@ -15,7 +15,7 @@ _LONGEST = 24
 _MOST_REMEMBERED = 500
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SlipTable:
     """Known words by first letter, and the fewest letters a word needs to be looked at."""
 

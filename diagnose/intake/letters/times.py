@@ -12,7 +12,7 @@ from diagnose.model.amounts import TimeWords
 __all__ = ["NamedTime", "TimeTable", "time_table"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NamedTime:
     """A time by name: days before the date (``days`` >= 0), else a day of the year, else a season's first month."""
 
@@ -23,7 +23,7 @@ class NamedTime:
     unsure: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TimeTable:
     """Numbers, units in days, and named times, by stem."""
 

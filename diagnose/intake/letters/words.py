@@ -29,7 +29,7 @@ class Sense(NamedTuple):
     concepts: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ConceptTable:
     """Concepts by word as written, by stem, by unit and by quoted unit (met only just as typed), with each concept's
     more general ones (itself included)."""
@@ -94,7 +94,7 @@ class ConceptTable:
         return frozenset(up for concept in concepts for up in self.above.get(concept, frozenset({concept})))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SenseTable:
     """The senses of words as they stand, by stem, by unit and by unit as typed.
 

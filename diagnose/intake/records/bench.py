@@ -21,7 +21,7 @@ _PLACE_NAME = re.compile(r"(?!\.)[^/\\:*?\"<>|\x00-\x1f]{1,100}(?<![. ])")
 _BENCH = Where("bench.yaml")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Place:
     """Where plants stand. ``kind`` is indoors, outdoors or greenhouse; empty text and None mean unknown."""
 
@@ -31,7 +31,7 @@ class Place:
     kind: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plant:
     """One plant of the bench; ``where`` is its place in the file. Empty text and None mean unknown.
 
@@ -51,7 +51,7 @@ class Plant:
     partial_log: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ClimateHints:
     """What a climate export of a place leaves open, as stated in bench.yaml at ``where``; empty text: not stated."""
 
@@ -63,7 +63,7 @@ class ClimateHints:
     light_source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Bench:
     """All places, plants and climate hints of a records folder; ``file`` is how messages name it."""
 

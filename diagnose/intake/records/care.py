@@ -20,7 +20,7 @@ COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
 NEEDED = ("date", "plant", "action")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CareRow:
     """One action: when, on which line, for which plant (``*`` for all), how much, and the detail as typed.
 

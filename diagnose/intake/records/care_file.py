@@ -29,7 +29,7 @@ MOST_UNDONE: Final = 100
 _MARKS: Final = ((b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"), (b"\xef\xbb\xbf", "utf-8"))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Note:
     """One entry of the journal: the digest of the file without it, the bytes added as hexadecimal, the rows as text."""
 
@@ -87,7 +87,7 @@ def undo_rows(folder: Path) -> tuple[tuple[str, ...], str]:
     return notes[-1].rows, warning
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Style:
     """How a file is written: its columns, delimiter, line ends and encoding, whether its last line is ended.
 

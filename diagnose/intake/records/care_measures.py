@@ -20,7 +20,7 @@ __all__ = ["CARE_MEASURES", "CareHistory", "CareMeasure"]
 DAYS_A_MONTH: Final = 365.25 / 12
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CareHistory:
     """What is known of the care of one plant: its rows oldest first, since when, and when it was last potted.
 
@@ -44,7 +44,7 @@ class CareHistory:
         return Window(max(window.first, self.known_from), window.last)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CareMeasure:
     """A measure with its unit and function."""
 

@@ -28,7 +28,7 @@ COLUMNS = ("temperature_c", "humidity_pct", "light_lux", "light_umol")
 MANY_STRANGE = 5  # remarks and summary lines an export may well hold
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Climate:
     """Readings of a place up to a date, by time.
 

@@ -16,7 +16,7 @@ __all__ = ["CLIMATE_MEASURES", "ClimateMeasure"]
 WHOLE_DAY_S: Final = 0.75 * DAY_S  # a day known for less than this shows neither its lowest nor its highest
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ClimateMeasure:
     """How a measure is found: its unit, the quantity of the day table it needs, the need of the group, the function.
 

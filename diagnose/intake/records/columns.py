@@ -47,7 +47,7 @@ _UNITS: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
 _ZONE = re.compile(r"\b(?:utc|gmt)\s*(?:([+-−])\s*(\d{1,2})(?::?(\d{2}))?)?|(?:^|_)utc$", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Heading:
     """Columns by index, None where there is none; units as the header states them, empty where it does not.
 

@@ -28,7 +28,7 @@ _VALUES: Final[Mapping[str, pl.Expr]] = {
 _WITH_EXTREMES: Final = ("temperature", "humidity", "light")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sums:
     """One quantity of one day: seconds known, integral over time, and sums by name (seconds or unit x seconds)."""
 
@@ -37,7 +37,7 @@ class Sums:
     more: Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Extremes:
     """Lowest and highest reading of a quantity on one day."""
 
@@ -45,7 +45,7 @@ class Extremes:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Days:
     """One quantity by day number, extremes for temperature, humidity and light only unless others are asked for.
 

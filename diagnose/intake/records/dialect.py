@@ -20,7 +20,7 @@ HEADER_LINES: Final = 100
 EXPECTED_NAMES: Final = ("time", "date", "temperature", "humidity", "light")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Export:
     """An export split at its header: the readings are the UTF-8 ``text`` from ``start`` to ``end``.
 

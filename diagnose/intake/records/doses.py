@@ -24,7 +24,7 @@ _SCALED = {"µs/cm": ("mS/cm", 0.001), "μs/cm": ("mS/cm", 0.001), "us/cm": ("mS
 _FAHRENHEIT = frozenset({"f", "°f", "ºf"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Dose:
     """An amount with its unit, one of the units of the care log (``terms.UNITS``)."""
 

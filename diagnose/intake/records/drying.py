@@ -20,7 +20,7 @@ NEAR_DAYS: Final = 10  # an unknown day is taken to be like the known ones aroun
 BRIGHTEST: Final = 3.0  # a day this many times as bright as usual or more counts as such
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Drying:
     """Drying power of the air, kPa, by day number. ``usual_kpa`` stands in where nothing near is known."""
 

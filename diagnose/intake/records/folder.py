@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["Records", "read_every_plant", "read_records"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Records:
     """What the records folder says of one plant up to and with ``date``.
 

@@ -22,7 +22,7 @@ _EXAMPLE = "Write for example: fed P-07 150 ppm N"
 _NO_DOSE = frozenset({"seen", "stage", "move", "arrive", "repot", "cut"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LogRow:
     """A row as it will be written, all as text but the date."""
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from diagnose.intake.records.care_measures import CARE_MEASURES
-from diagnose.model.daylight import day_length_h
 from diagnose.intake.records.events import events_of
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.window import Reading, Window, day_number
+from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Event, Measure, MeasureRequest, Origin
 from diagnose.model.water import GroupWater
 
@@ -30,7 +30,7 @@ SUMMARY: Final = tuple(
         "relative_humidity_mean", "temperature_night_low", "temperature_day_high", "vapour_pressure_deficit_mean"))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Asked:
     """A request with its window, or with None where there is no such window."""
 

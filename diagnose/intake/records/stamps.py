@@ -32,7 +32,7 @@ _SERIAL_ZERO_DAYS: Final = 25_569
 _MOST_PATTERNS: Final = 12
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pattern:
     """How a time cell is read: a format, the letters it ends with, the shift from UTC they state, the half of the day.
 

@@ -25,7 +25,7 @@ LONGEST_DAYS: Final = 400  # a log further back tells nothing of the pot of toda
 MOST_DAYS: Final = 90.0  # beyond it "runs dry" means nothing
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WaterBalance:
     """``days`` holds how each day ended; ``daily_ml`` is what is lost a day at present, with its lower and upper bound.
 
@@ -142,7 +142,7 @@ def _notes(records: Records, pot: Pot, rate: Rate, log: WaterLog, drying: Drying
     return tuple(notes)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WaterMeasure:
     """A measure of the balance with its unit and function."""
 

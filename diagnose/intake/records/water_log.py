@@ -18,7 +18,7 @@ MILLILITRES: Final = {"ml": 1.0, "l": 1000.0}
 _ANEW: Final = "repot"  # fresh medium is moist, and nothing weighed before counts after it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WaterLog:
     """``wettings`` oldest first; ``filled`` and ``weighed`` teach the rate.
 

@@ -12,7 +12,7 @@ from diagnose.intake.records.window import day_number
 __all__ = ["Stay", "plants_by_place", "stays", "vague_moves"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stay:
     """A place, empty text where it is not known, from a day number on (None: from the start)."""
 

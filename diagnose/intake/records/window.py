@@ -20,7 +20,7 @@ def date_of(number: int) -> dt.date:
     return _ZERO + dt.timedelta(number)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Window:
     """Whole days from ``first`` to ``last``, both included, as day numbers."""
 
@@ -38,7 +38,7 @@ class Window:
         return date_of((self.first + self.last) // 2)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reading:
     """A value found for a window; ``coverage`` is the share of the window it rests on, ``guess`` what was assumed.
 

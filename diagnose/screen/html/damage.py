@@ -15,11 +15,12 @@ from diagnose.screen.page import Markup, tag
 
 __all__ = ["ShownWindow", "hatching", "onset_line", "shaded", "shown_windows", "window_words"]
 
+NO_BREAK = "\u00a0"
 _WATER, _CARE = "water", "care"
 _QUANTITIES = {"dew": "humidity", "photons": "light"}  # shown with what they come from
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShownWindow:
     """Windows of the same days as one, with what held then, and the pictures it belongs to."""
 
@@ -44,7 +45,8 @@ def shown_windows(base: KnowledgeBase, report: Report) -> tuple[ShownWindow, ...
 
 def _line(base: KnowledgeBase, window: DamageWindow) -> str:
     kind = base.measures.get(window.measure)
-    measured = f"{kind.name.lower()} {window.shown}" if kind else window.shown
+    shown = window.shown.replace(" ", NO_BREAK) if kind else window.shown
+    measured = f"{kind.name.lower()} {shown}" if kind else shown
     return f"{window.name} ({measured})" if window.name and measured else window.name or measured
 
 

@@ -22,8 +22,8 @@ def figure(name: str, heading: str, summary: str, draw: Draw, *, height: float |
 
 def _picture(name: str, heading: str, summary: str, size: Size, draw: Draw) -> Markup:
     own = f"{name}-{size.layout}"
-    parts = [tag("title", heading, id=f"{own}-title"), tag("desc", summary, id=f"{own}-words"), hatching(f"{own}-slant"),
-             *draw(size, f"{own}-slant")]
+    parts = [tag("title", heading, id=f"{own}-title"), tag("desc", summary, id=f"{own}-words"),
+             hatching(f"{own}-slant"), *draw(size, f"{own}-slant")]
     return tag("svg", *parts, viewBox=f"0 0 {size.width:g} {size.height:g}", role="img", class_=size.layout,
                aria_labelledby=f"{own}-title", aria_describedby=f"{own}-words")
 

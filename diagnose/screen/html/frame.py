@@ -18,7 +18,7 @@ MOST_TICKS = 5
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Size:
     """Width and height of a picture, in units that are about a pixel, and the name of its layout."""
 
@@ -34,7 +34,7 @@ class Size:
 WIDE, NARROW = Size("wide", 720, 190), Size("narrow", 350, 170)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Frame:
     """A picture of days from ``first`` to ``last``, both included, and of values from ``low`` to ``high``."""
 

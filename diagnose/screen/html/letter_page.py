@@ -16,7 +16,7 @@ from diagnose.screen.html.figure import swatch
 from diagnose.screen.html.frame import day_words, line, rect
 from diagnose.screen.html.style import STYLE
 from diagnose.screen.html.tables import by_week, care_table, folded, measures_table
-from diagnose.screen.html.understood import marked_letter, plant_words, understood_lists
+from diagnose.screen.html.understood import marked_letter, plant_words
 from diagnose.screen.html.water_chart import water_figure
 from diagnose.screen.page import Markup, listed, page, tag
 from diagnose.screen.quantities import wanted
@@ -28,11 +28,11 @@ def letter_page(base: KnowledgeBase, report: Report) -> str:
     """The answer, the letter, and the records where there are any, as one self-contained page."""
     result, date = report.result, day_words(dt.date.fromisoformat(report.result.date))
     plant = f"{report.history.plant}, " if report.history else ""
-    head = tag("header", tag("p", f"{plant}{plant_words(base, result.understood)} · judged as of {date}", class_="soft"),
-               tag("h1", headline(result)))
-    body = [head, *answer(base, result), *to_ask(result), *others(base, result),
-            *marked_letter(base, report.letter, result.understood), *understood_lists(base, result.understood),
-            *_records(base, report), *sources(base, result), _footer()]
+    kind = plant_words(base, result.understood)
+    head = tag("header", tag("p", f"{plant}{kind} · judged as of {date}", class_="soft"), tag("h1", headline(result)))
+    body = [head, *answer(base, result), *to_ask(result), *others(result),
+            *marked_letter(base, report.letter, result.understood), *_records(base, report), *sources(base, result),
+            _footer()]
     return page(f"{headline(result)}: {plant}{date}", *body, style=STYLE)
 
 
@@ -87,6 +87,7 @@ def _key(report: Report, windows: Sequence[ShownWindow]) -> Markup:
 
 
 def _footer() -> Markup:
-    return tag("footer", tag("p", "These are beliefs from published signs and from what growers report, not measurements, "
-                             "and nobody has looked at the plant. Where chemicals, blades, flames or electricity are "
-                             "involved, the product label, local rules and licensed practice come first."))
+    return tag("footer", tag("p", "These are beliefs from published signs and from what growers report, not "
+                             "measurements, and nobody has looked at the plant. Where chemicals, blades, flames or "
+                             "electricity are involved, the product label, local rules and licensed practice come "
+                             "first."))

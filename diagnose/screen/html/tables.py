@@ -31,8 +31,8 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[Markup | str]], numbers_
 
 
 def folded(heading: str, *inside: Markup) -> Markup:
-    """Something that opens on a click."""
-    return tag("details", tag("summary", heading), *inside)
+    """Something that opens on a click, and is left out on paper while it is closed."""
+    return tag("details", tag("summary", heading), *inside, class_="more")
 
 
 def by_week(history: History) -> Markup:

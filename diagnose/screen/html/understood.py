@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from diagnose.model.knowledge import KnowledgeBase
-from diagnose.model.result import ResultSign, Understood
-from diagnose.screen.marking import Piece, Remark, marked
-from diagnose.screen.page import Markup, definitions, joined, listed, tag
+from diagnose.model.result import Understood
+from diagnose.screen.marking import Piece, marked
+from diagnose.screen.page import Markup, definitions, listed, tag
 
-__all__ = ["marked_letter", "plant_words", "understood_lists"]
+__all__ = ["marked_letter", "plant_words"]
 
 TOLD = "told"
 _STATES = {"present": "there", "absent": "not there", "unsure": "unsure", TOLD: "told"}
+_WRAPPED = re.compile(r"(?<=[^\r\n]{50})\r?\n(?=[^\s*•\d-])")  # a long line that goes on, not a list or a new paragraph
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+@dataclass(frozen=True)
+class _Placed:
     """A figure or an event with the place of its words in the letter."""
 
     start: int
@@ -27,17 +29,28 @@ class _Told:
 
 
 def marked_letter(base: KnowledgeBase, letter: str, understood: Understood) -> Iterator[Markup]:
-    """The letter; every mark has a number, under which the list below says what it was taken for."""
-    if not letter.strip():
-        return
-    pieces = marked(letter, [*understood.signs, *_told(base, letter, understood)])
+    """The letter, every mark with the number under which the list below says what it was taken for; then the rest of
+    what is known, and what was not understood."""
+    told = list(_told(base, understood))
+    placed = [_Placed(start, start + len(quote), name) for quote, name in told
+              if quote.strip() and (start := letter.find(quote)) >= 0]
+    pieces = marked(_flowing(letter), [*understood.signs, *placed]) if letter.strip() else ()
     notes = [piece for piece in pieces if piece.state]
-    numbers = {id(piece): number for number, piece in enumerate(notes, 1)}
-    yield tag("h2", "The letter, and what was understood")
-    yield tag("div", *(part for piece in pieces for part in _piece(piece, numbers.get(id(piece), 0))), class_="letter")
+    if letter.strip():
+        numbers = {id(piece): number for number, piece in enumerate(notes, 1)}
+        parts = (part for piece in pieces for part in _piece(piece, numbers.get(id(piece), 0)))
+        yield tag("h2", "The letter, and what was understood")
+        yield tag("div", *parts, class_="letter")
     if notes:
         yield tag("ol", *(tag("li", tag("b", _STATES[piece.state]), f": {'; '.join(piece.signs)}") for piece in notes),
                   class_="notes")
+    shown = {name for piece in notes for name in piece.signs}
+    yield from _rest(understood, [name for _, name in told if name not in shown], shown)
+
+
+def _flowing(letter: str) -> str:
+    """The letter without the line ends that only wrap its lines; each character keeps its place."""
+    return _WRAPPED.sub(lambda found: " " * len(found[0]), letter)
 
 
 def _piece(piece: Piece, number: int) -> Iterator[Markup | str]:
@@ -48,15 +61,13 @@ def _piece(piece: Piece, number: int) -> Iterator[Markup | str]:
         yield piece.text
 
 
-def _told(base: KnowledgeBase, letter: str, understood: Understood) -> Iterator[Remark]:
-    """Figures and events whose quoted words stand in the letter."""
-    found = [(measure.quote, f"{_measure_name(base, measure.quantity)} {measure.value:g} {measure.unit}")
-             for measure in understood.measures]
-    found += [(event.quote, f"{event.event.replace('_', ' ')} {_ago(event.days_ago)}") for event in understood.events]
-    for quote, name in found:
-        start = letter.find(quote) if quote.strip() else -1
-        if start >= 0:
-            yield _Told(start, start + len(quote), name)
+def _told(base: KnowledgeBase, understood: Understood) -> Iterator[tuple[str, str]]:
+    """Figures, with what was assumed, and events: the quoted words, and what they were taken for."""
+    for measure in understood.measures:
+        guess = f" ({measure.guess})" if measure.guess else ""
+        yield measure.quote, f"{_measure_name(base, measure.quantity)} {measure.value:g} {measure.unit}{guess}"
+    for event in understood.events:
+        yield event.quote, f"{event.event.replace('_', ' ')} {_ago(event.days_ago)}"
 
 
 def _measure_name(base: KnowledgeBase, measure: str) -> str:
@@ -76,24 +87,16 @@ def plant_words(base: KnowledgeBase, understood: Understood) -> str:
     return ", ".join(part.replace("_", " ") for part in (name, plant.stage, plant.medium) if part)
 
 
-def understood_lists(base: KnowledgeBase, understood: Understood) -> Iterator[Markup]:
-    """Signs by state, figures with what was assumed, events, other plants, and what was not understood."""
+def _rest(understood: Understood, told: Sequence[str], shown: Container[str]) -> Iterator[Markup]:
+    """What has no mark of its own: signs from records and answers, other plants, what was not understood."""
     pairs: list[tuple[str, Markup | str]] = []
-    for state, name in (("present", "seen"), ("unsure", "unsure"), ("absent", "not there")):
-        pairs.append((name, "; ".join(_names([sign for sign in understood.signs if sign.state == state]))))
-    pairs.append(("plant", plant_words(base, understood)))
-    figures = [f"{_measure_name(base, each.quantity)} {each.value:g} {each.unit}" + (f" ({each.guess})" * bool(each.guess))
-               for each in understood.measures]
-    pairs.append(("told", "; ".join(figures)))
-    pairs.append(("happened", "; ".join(f"{each.event.replace('_', ' ')} {_ago(each.days_ago)}"
-                                        for each in understood.events)))
-    others = [joined([each.group.replace("_", " "), f": “{each.quote}”" if each.quote else ""])
+    for state, name in _STATES.items():
+        names = dict.fromkeys(sign.name for sign in understood.signs if sign.state == state and sign.name not in shown)
+        pairs.append((f"also {name}", "; ".join(told if state == TOLD else names)))
+    others = [": ".join(part for part in (each.group.replace("_", " "), f"“{each.quote}”" * bool(each.quote)) if part)
               for each in understood.other_plants]
     pairs.append(("other plants", listed(others) if others else ""))
     left = [f"“{text}”" for text in understood.not_understood]
     pairs.append(("not understood", listed(left) if left else ""))
-    yield definitions(pairs)
-
-
-def _names(signs: Sequence[ResultSign]) -> list[str]:
-    return list(dict.fromkeys(sign.name.lower() for sign in signs))
+    if any(text for _, text in pairs):
+        yield definitions(pairs)

@@ -40,11 +40,13 @@ def water_figure(water: WaterHistory, history: History, windows: Sequence[ShownW
 
 def _summary(water: WaterHistory) -> str:
     below = sum(day.share < water.due_share and not day.reservoir_share for day in water.days)
-    parts = [f"Reckoned day by day from what was given and how the air dries: at the roots {water.usable_ml:.0f} ml when "
-             f"full, and time to water below {water.due_share:.0%}. That was so on {below} of {len(water.days)} days."]
+    parts = [f"Reckoned day by day from what was given and how the air dries: at the roots {water.usable_ml:.0f} ml "
+             f"when full, and time to water below {100 * water.due_share:.0f} %.",
+             f"That was so on {below or 'none'} of {len(water.days)} days."]
     if water.reservoir_ml:
         empty = sum((day.reservoir_share or 0.0) < EMPTY_SHARE for day in water.days)
-        parts.append(f"The reservoir of {water.reservoir_ml:.0f} ml was empty on {empty}.")
+        parts.append(f"The reservoir of {water.reservoir_ml:.0f} ml was empty on {empty or 'none'}.")
+    parts.append("The pale area is how far the roots' share may be off.")
     parts.append("How fast the pot loses water was learned from the log." if water.learned else
-                 "How fast this pot loses water is not known from the log; the usual rate was taken, so the band is wide.")
+                 "How fast this pot loses water is not known from the log; the usual rate was taken.")
     return " ".join(parts)

@@ -14,8 +14,8 @@ from tests.intake.letters.reading import read
 
 FOLDER = Path(__file__).parents[2] / "phrases"
 FILES = sorted(FOLDER.glob("*.yaml"))
-KEYS = {"letter", "present", "absent", "unsure", "not_present", "not_absent", "habits", "measures", "no_measures",
-        "events", "no_events", "plant", "no_plant", "other_plants", "onset"}
+KEYS = {"letter", "present", "absent", "unsure", "not_present", "not_absent", "habits", "no_habits", "measures",
+        "no_measures", "events", "no_events", "plant", "no_plant", "other_plants", "onset"}
 
 
 def cases() -> Iterator[Any]:
@@ -40,6 +40,7 @@ def differences(wanted: dict[str, Any], case: Case) -> Iterator[str]:
         yield from (f"{sign} is {state}" for sign in wanted.get(f"not_{state}", ()) if states.get(sign) == state)
     habits = {habit.habit if habit.holds else f"no {habit.habit}" for habit in case.habits}
     yield from (f"habit {habit}" for habit in wanted.get("habits", ()) if habit not in habits)
+    yield from (f"habit {habit} is told" for habit in wanted.get("no_habits", ()) if habit in habits)
     measures = {measure.measure: measure.value for measure in case.measures}
     for name, value in wanted.get("measures", {}).items():
         if measures.get(name) != pytest.approx(value, abs=0.06):

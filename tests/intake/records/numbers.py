@@ -28,7 +28,7 @@ def expected(number: str) -> Any:
     return NUMBERS[number]["expected"]
 
 
-def agree(number: str, found: Any, wanted: Any = None) -> None:
+def check_agrees(number: str, found: Any, wanted: Any = None) -> None:
     """Assert that a value, list or mapping is within the tolerance stated for a number; abs and rel add up."""
     tolerance = NUMBERS[number].get("tolerance") or {}
     _agree(found, expected(number) if wanted is None else wanted, tolerance, number)

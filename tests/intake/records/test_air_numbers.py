@@ -17,7 +17,7 @@ from diagnose.intake.records.physics import (
     saturation_vapour_pressure_kpa,
     vapour_pressure_deficit_kpa,
 )
-from tests.intake.records.numbers import NUMBERS, agree, expected, inputs
+from tests.intake.records.numbers import NUMBERS, check_agrees, expected, inputs
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 e0 = saturation_vapour_pressure_kpa
@@ -83,7 +83,7 @@ CHECKS: dict[str, Callable[[dict[str, Any]], Any]] = {
 @pytest.mark.parametrize("number", CHECKS)
 def test_humidity_number(number: str) -> None:
     """A published or worked figure of humidity comes out within its stated tolerance."""
-    agree(number, CHECKS[number](inputs(number)))
+    check_agrees(number, CHECKS[number](inputs(number)))
 
 
 def test_every_humidity_number_is_checked() -> None:

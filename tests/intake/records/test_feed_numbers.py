@@ -18,7 +18,7 @@ from diagnose.intake.records.physics import (
     feed_ppm_n,
     ppm_from_ec_ms_cm,
 )
-from tests.intake.records.numbers import NUMBERS, agree, inputs
+from tests.intake.records.numbers import NUMBERS, check_agrees, inputs
 
 UNITS = pint.UnitRegistry()
 OUNCE_IN_100_GALLONS_G_L = UNITS("1 ounce / (100 gallon)").to("gram / liter").magnitude
@@ -44,7 +44,7 @@ def test_feed_number(number: str) -> None:
     """A published or worked figure of feeding comes out within its stated tolerance."""
     found = CHECKS[number](inputs(number))
     wanted = NUMBERS[number]["expected"]
-    agree(number, found, wanted[: len(found)] if isinstance(wanted, list) else None)
+    check_agrees(number, found, wanted[: len(found)] if isinstance(wanted, list) else None)
 
 
 def test_every_feed_number_is_checked() -> None:
@@ -75,7 +75,7 @@ def test_fahrenheit_agrees_with_library(fahrenheit: float) -> None:
 
 def test_published_fahrenheit_figure() -> None:
     """55 F is 12.78 C; the lesson that prints 12 is wrong (HEA-07)."""
-    agree("HEA-07", fahrenheit_to_celsius(55.0))
+    check_agrees("HEA-07", fahrenheit_to_celsius(55.0))
 
 
 @pytest.mark.parametrize(("detail", "ppm"), [

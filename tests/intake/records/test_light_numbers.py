@@ -15,10 +15,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diagnose.intake.records import measure
-from diagnose.model.daylight import SUNRISE_ZENITH_DEG, day_length_h
 from diagnose.intake.records.physics import LUX_PER_FOOT_CANDLE, LUX_PER_UMOL, light_integral_mol
 from diagnose.intake.records.spans import by_day, spans
-from tests.intake.records.numbers import NUMBERS, agree, inputs
+from diagnose.model.daylight import SUNRISE_ZENITH_DEG, day_length_h
+from tests.intake.records.numbers import NUMBERS, check_agrees, inputs
 
 SUN = LUX_PER_UMOL["sunlight"]
 NAMES = {"sunlight": "sunlight", "sun_and_sky": "sunlight", "cool_white_fluorescent": "fluorescent"}
@@ -77,7 +77,7 @@ READ_ONLY = {"LIT-02", "LIT-17", "LIT-29", "LIT-33"}  # factors, limits and a tr
 @pytest.mark.parametrize("number", CHECKS)
 def test_light_number(number: str) -> None:
     """A published or worked figure of light comes out within its stated tolerance."""
-    agree(number, CHECKS[number](inputs(number)))
+    check_agrees(number, CHECKS[number](inputs(number)))
 
 
 def test_every_light_number_is_checked() -> None:

@@ -15,7 +15,7 @@ from diagnose.intake.records.dialect import repaired, to_utf8
 from diagnose.intake.records.rows import usual_step_s
 from diagnose.intake.records.spans import by_day, spans
 from diagnose.problems import InputError
-from tests.intake.records.numbers import EXPORTS, NUMBERS, agree, expected, inputs
+from tests.intake.records.numbers import EXPORTS, NUMBERS, check_agrees, expected, inputs
 
 AFTER_ALL = dt.date(2025, 1, 1)
 
@@ -62,25 +62,25 @@ def test_all_exports_are_here_and_tested() -> None:
 def test_csv_01_baseline() -> None:
     """Comma, decimal point, ISO times: every reading, no note."""
     climate = read("CSV-01")
-    agree("CSV-01", {"rows": climate.rows.height, "T_mean": climate.rows["temperature_c"].mean(),
+    check_agrees("CSV-01", {"rows": climate.rows.height, "T_mean": climate.rows["temperature_c"].mean(),
                      "RH_last": climate.rows["humidity_pct"][-1]})
     assert climate.notes == ()
 
 
 def test_csv_02_semicolons_and_decimal_commas() -> None:
     """Semicolons with decimal commas and German headers."""
-    agree("CSV-02", {"rows": read("CSV-02").rows.height, "T": column("CSV-02", "temperature_c"),
+    check_agrees("CSV-02", {"rows": read("CSV-02").rows.height, "T": column("CSV-02", "temperature_c"),
                      "RH": column("CSV-02", "humidity_pct")})
 
 
 def test_csv_03_tabs() -> None:
     """Tabs under a csv name."""
-    agree("CSV-03", {"rows": read("CSV-03").rows.height, "T": column("CSV-03", "temperature_c")})
+    check_agrees("CSV-03", {"rows": read("CSV-03").rows.height, "T": column("CSV-03", "temperature_c")})
 
 
 def test_csv_04_quoted_decimal_commas() -> None:
     """Decimal commas in quoted cells between commas."""
-    agree("CSV-04", {"rows": read("CSV-04").rows.height, "T": column("CSV-04", "temperature_c")})
+    check_agrees("CSV-04", {"rows": read("CSV-04").rows.height, "T": column("CSV-04", "temperature_c")})
 
 
 def test_csv_05_unquoted_decimal_commas_are_refused() -> None:
@@ -102,7 +102,7 @@ def test_csv_06_byte_order_mark() -> None:
 def test_csv_07_utf_16() -> None:
     """UTF-16 with byte order mark, tabs and carriage returns."""
     assert (EXPORTS / "csv07.csv").read_bytes()[:2].hex() == expected("CSV-07")["magic"]
-    agree("CSV-07", {"rows": read("CSV-07").rows.height, "T": column("CSV-07", "temperature_c")})
+    check_agrees("CSV-07", {"rows": read("CSV-07").rows.height, "T": column("CSV-07", "temperature_c")})
 
 
 def test_csv_08_windows_degree_sign() -> None:
@@ -129,7 +129,7 @@ def test_csv_11_no_unit_and_values_no_room_has() -> None:
     """64 to 78 without a unit is asked about; either answer in bench.yaml is then taken."""
     assert "temperature_unit: F" in refusal("CSV-11")
     warmest = read("CSV-11", temperature_unit="F").rows["temperature_c"].max()
-    agree("CSV-11", {"as_F_max_C": warmest})
+    check_agrees("CSV-11", {"as_F_max_C": warmest})
     assert read("CSV-11", temperature_unit="C").rows.height == 2
 
 
@@ -219,7 +219,7 @@ def test_csv_22_sentinels() -> None:
     """Sentinels and words are left out, with their lines; the humidity beside them stays."""
     climate = read("CSV-22")
     temperature = climate.rows["temperature_c"].drop_nulls()
-    agree("CSV-22", {"plausible": temperature.len(), "mean": temperature.mean()})
+    check_agrees("CSV-22", {"plausible": temperature.len(), "mean": temperature.mean()})
     assert climate.rows["humidity_pct"].drop_nulls().len() == 10
     assert "lines 3-6, 8-10: 7 temperature cells" in note_on(climate, "cannot be right")
 
@@ -271,7 +271,7 @@ def test_csv_28_trailing_delimiter_and_cut_line() -> None:
 
 def test_csv_29_units_in_cells() -> None:
     """Units, no-break blanks and a true minus sign within cells are understood."""
-    agree("CSV-29", {"T": column("CSV-29", "temperature_c"), "RH": column("CSV-29", "humidity_pct")})
+    check_agrees("CSV-29", {"T": column("CSV-29", "temperature_c"), "RH": column("CSV-29", "humidity_pct")})
 
 
 def test_csv_30_fraction_and_over_hundred() -> None:

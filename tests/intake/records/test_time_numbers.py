@@ -10,7 +10,7 @@ import pytest
 
 from diagnose.intake.records import spans
 from diagnose.intake.records.rows import gap_limit_s
-from tests.intake.records.numbers import NUMBERS, agree, expected, inputs
+from tests.intake.records.numbers import NUMBERS, check_agrees, expected, inputs
 
 HOUR_S = 3600
 
@@ -32,8 +32,8 @@ def test_degree_hours_below_by_linear_crossing() -> None:
     i = inputs("HEA-15")
     limit = float(i["threshold"])
     found = sums(i["t_h"], i["T"], depth=spans.degree_seconds_below(limit), below=spans.seconds_below(limit))
-    agree("HEA-15", {"linear_crossing": found["depth"] / HOUR_S})
-    agree("HEA-16", found["below"] / HOUR_S)
+    check_agrees("HEA-15", {"linear_crossing": found["depth"] / HOUR_S})
+    check_agrees("HEA-16", found["below"] / HOUR_S)
 
 
 def test_sine_day_against_its_integral() -> None:
@@ -43,7 +43,7 @@ def test_sine_day_against_its_integral() -> None:
     hours = [step / 10 for step in range(241)]
     values = [mid + swing * math.sin(2 * math.pi * hour / 24) for hour in hours]
     found = sums(hours, values, height=spans.degree_seconds_above(float(i["base"])))
-    agree("HEA-09", {"sine": found["height"] / spans.DAY_S})
+    check_agrees("HEA-09", {"sine": found["height"] / spans.DAY_S})
 
 
 def test_degree_minutes_of_a_plateau() -> None:
@@ -51,13 +51,13 @@ def test_degree_minutes_of_a_plateau() -> None:
     values = [*range(1, 11), *([10] * 60), *range(9, 0, -1)]
     minutes = [minute / 60 for minute in range(len(values) + 2)]
     found = sums(minutes, [0, *values, 0], height=spans.degree_seconds_above(0.0))
-    agree("HEA-11", {"degree_minutes": found["height"] / 60, "degree_days": found["height"] / spans.DAY_S})
+    check_agrees("HEA-11", {"degree_minutes": found["height"] / 60, "degree_days": found["height"] / spans.DAY_S})
 
 
 def test_mean_of_an_irregular_series() -> None:
     """The mean of an irregular series is the area under its straight lines (HEA-17)."""
     i = inputs("HEA-17")
-    agree("HEA-17", {"trapezoid": mean(sums([t / HOUR_S for t in i["t"]], i["v"]))})
+    check_agrees("HEA-17", {"trapezoid": mean(sums([t / HOUR_S for t in i["t"]], i["v"]))})
 
 
 def test_gap_is_not_bridged() -> None:
@@ -65,7 +65,7 @@ def test_gap_is_not_bridged() -> None:
     i = inputs("HEA-19")
     found = sums(i["times_h"], i["T"], i["max_gap_h"])
     length = (i["times_h"][-1] - i["times_h"][0]) * HOUR_S
-    agree("HEA-19", {"covered_h": found["seconds"] / HOUR_S, "coverage": found["seconds"] / length,
+    check_agrees("HEA-19", {"covered_h": found["seconds"] / HOUR_S, "coverage": found["seconds"] / length,
                      "mean_covered": mean(found)})
     assert gap_limit_s(HOUR_S) == i["max_gap_h"] * HOUR_S
 
