@@ -10,6 +10,7 @@ from pathlib import Path
 from diagnose.intake.records import read_every_plant
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.sightings import sightings_of
+from diagnose.knowledge import words
 from diagnose.knowledge.desk import read_wording
 from diagnose.knowledge.store import default_folder
 from diagnose.model.desk import Wording
@@ -19,14 +20,15 @@ from diagnose.problems import InputError, Problem, Where, nearest
 from diagnose.reason.outlook import outlook_of
 from diagnose.workbench import Workbench
 
-__all__ = ["Progress", "Rounds", "outlook"]
+__all__ = ["Progress", "Rounds", "outlook", "outlook_wording"]
 
 Progress = Callable[[str, int, int], None]
 _WORDS = (
-    "figure", "figure_during", "figure_now", "wanted_at_least", "wanted_at_most", "counts_above", "counts_below", "reason", "reason_of_figures", "between", "happened", "happened_today",
-    "not_happened", "sign", "sign_today", "first", "first_open", "neighbour_has_it", "shared_place", "inspect",
-    "and_more", "still_there", "gone", "treat_again", "treat_again_because", "look_after_treating",
-    "look_after_treating_because", "look_again", "look_again_because",
+    "figure", "figure_during", "figure_now", "wanted_at_least", "wanted_at_most", "counts_above", "counts_below",
+    "reason", "reason_of_figures", "between", "happened", "happened_today", "not_happened", "sign", "sign_today",
+    "first", "first_open", "neighbour_has_it", "shared_place", "inspect", "and_more", "still_there", "gone",
+    "treat_again", "treat_again_because", "look_after_treating", "look_after_treating_because", "look_again",
+    "look_again_because",
 )
 _GIVEN = PlantContext()
 
@@ -57,13 +59,13 @@ def outlook(bench: Workbench, folder: Path, date: dt.date, progress: Progress, d
         progress("reading", number, len(every))
     if problems:
         raise InputError(problems)
-    found = outlook_of(bench.rulebook, plants, date, _wording(),
+    found = outlook_of(bench.rulebook, plants, date, outlook_wording(),
                        lambda number: progress("reasoning", number, len(every)))
     return Rounds(found, _notes(plants))
 
 
-def _wording() -> Wording:
-    from diagnose.knowledge import words
+def outlook_wording() -> Wording:
+    """The texts of outlooks. Raises InputError where one is missing."""
     return read_wording(default_folder(), "outlook", (*_WORDS, *(f"did_{event}" for event in words.EVENTS)))
 
 
@@ -85,7 +87,7 @@ def _plant(bench: Workbench, records: Records) -> BenchPlant:
     rules = bench.base.outlook
     clean: Collection[str] = rules.clean if rules else ()
     sightings = sightings_of(records, bench.base.signs, clean,
-                             lambda words: bench.reader.read(words, date=records.date, given=_GIVEN))
+                             lambda detail: bench.reader.read(detail, date=records.date, given=_GIVEN))
     place = records.place.place if records.place else ""
     return BenchPlant(records.plant.plant, place, replace(case, signs=()), sightings)
 

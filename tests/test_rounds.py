@@ -135,7 +135,7 @@ def test_new_neighbour_of_a_pest_is_told(tmp_path: Path) -> None:
 
 
 def test_signs_on_several_plants_raise_the_cause_of_the_place(tmp_path: Path) -> None:
-    """Brown tips on two plants of a dry place: the third, which shows none yet, is warned more than it would be alone."""
+    """Brown tips on two plants of a dry place: a third, which shows none, is warned more than it would be alone."""
     dry = {"sill": {"humidity_pct": 40, "last_days": 45}}
     ill = (phal("P-1", care=(seen(5, "leaf_tip_dry_brown"),)), phal("P-2", care=(seen(5, "leaf_tip_dry_brown"),)))
     alone = causes(found(tmp_path / "alone", BenchSpec(DATE, (phal("P-3"),), dry))["P-3"])["dry_air"]
@@ -155,7 +155,7 @@ def chance(plant: PlantOutlook, cause: str) -> float:
 
 
 def test_signs_that_outlast_a_treatment_speak_against_its_cause(tmp_path: Path) -> None:
-    """Cotton still there when the treatment was due to show: likely all the same, yet less than without it, and said."""
+    """Cotton still there when the treatment was due to show: likely all the same, yet less than without it."""
     still = found(tmp_path / "still", BenchSpec(DATE, (pest_plant(treated(38, "alcohol swab"),
                                                                   seen(5, "pest_cottony_white")),)))["P-1"]
     plain = found(tmp_path / "plain", BenchSpec(DATE, (pest_plant(seen(5, "pest_cottony_white")),)))["P-1"]

@@ -8,14 +8,13 @@ from functools import cache
 
 import pytest
 
-from diagnose.knowledge.desk import read_wording
-from diagnose.knowledge.store import default_folder
 from diagnose.model.desk import Wording
 from diagnose.model.facts import Case, Event, Measure, Origin, PlantContext, SeenSign, State
 from diagnose.model.outlook import BenchPlant, Days, Sighting, TaskDue
 from diagnose.reason.outlook_signs import last_rounds, latest_signs, verdicts
 from diagnose.reason.season import season_of_plant
 from diagnose.reason.standing import stand
+from diagnose.rounds import outlook_wording
 from tests.own import own_rulebook
 
 DATE = dt.date(2026, 3, 2)
@@ -26,7 +25,7 @@ NO_COTTON = SeenSign("pest_cottony_white", State.ABSENT, Origin.CARE_LOG)
 @cache
 def wording() -> Wording:
     """The texts of the outlook."""
-    return read_wording(default_folder(), "outlook", ())
+    return outlook_wording()
 
 
 def plant(group: str, date: dt.date, *, stage: str = "resting", hemisphere: str = "north", place: str = "indoors",
@@ -94,15 +93,16 @@ def test_feed_goes_down_in_autumn_with_the_groups_own_figure() -> None:
 
 def test_outdoors_near_the_limit_comes_in() -> None:
     """Nights a little over what the group wants, outdoors: bring it in, with the figures."""
-    near = [("temperature_night_low", 16.5, 7), ("temperature_night_low", 16.5, 14)]
-    found = tasks(plant("phalaenopsis", dt.date(2026, 8, 20), place="outdoors", measures=near))["Bring it in"]
-    assert "16.5 C" in found.because
-    assert "16 C" in found.because
+    near = [("temperature_night_low", 8.5, 7), ("temperature_night_low", 8.5, 14)]
+    found = tasks(plant("cymbidium", dt.date(2026, 11, 20), place="outdoors", measures=near))["Bring it in"]
+    assert "8.5 C" in found.because
+    assert "7 C" in found.because
 
 
 def test_a_task_without_its_figure_says_so_otherwise() -> None:
     """Where the figure of a reason is unknown the other words are used, never a gap."""
-    for task in tasks(plant("miltoniopsis", dt.date(2026, 7, 1), events=[("flush", 40, ""), ("arrive", 2, "")])).values():
+    subject = plant("miltoniopsis", dt.date(2026, 7, 1), events=[("flush", 40, ""), ("arrive", 2, "")])
+    for task in tasks(subject).values():
         assert "{" not in task.do + task.because
 
 
@@ -154,10 +154,13 @@ def test_reservoir_is_refilled_before_it_runs_dry() -> None:
 
 def test_last_look_decides_on_each_sign() -> None:
     """A sign seen and later seen to be gone is absent; a look that found nothing makes all before it absent."""
-    assert [sign.state for sign in latest_signs([Sighting(20, (COTTON,)), Sighting(5, (NO_COTTON,))])] == [State.ABSENT]
-    assert [sign.state for sign in latest_signs([Sighting(20, (COTTON,)), Sighting(5, clean=True)])] == [State.ABSENT]
-    assert [sign.state for sign in latest_signs([Sighting(20, (NO_COTTON,)), Sighting(5, (COTTON,))])] == [State.PRESENT]
-    assert latest_signs([Sighting(80, (COTTON,))]) == ()
+    def states(*looks: Sighting) -> list[State]:
+        return [sign.state for sign in latest_signs(looks)]
+
+    assert states(Sighting(20, (COTTON,)), Sighting(5, (NO_COTTON,))) == [State.ABSENT]
+    assert states(Sighting(20, (COTTON,)), Sighting(5, clean=True)) == [State.ABSENT]
+    assert states(Sighting(20, (NO_COTTON,)), Sighting(5, (COTTON,))) == [State.PRESENT]
+    assert states(Sighting(80, (COTTON,))) == []
 
 
 def test_rounds_of_a_series_are_counted() -> None:
