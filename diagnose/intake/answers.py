@@ -34,7 +34,9 @@ def read_answers(path: Path, base: KnowledgeBase) -> Answers:
     problems = list(_problems(root, where, base))
     if problems:
         raise InputError(problems)
-    signs = [SeenSign(name, WORDS[_word(value)], Origin.ANSWER) for name, value in root.items() if name in base.signs]
+    certainty = 1.0 - base.scales.constants["misanswered"]
+    signs = [SeenSign(name, WORDS[_word(value)], Origin.ANSWER, certainty=certainty)
+             for name, value in root.items() if name in base.signs]
     habits = [Habit(name, Origin.ANSWER, _word(value) == "yes") for name, value in root.items()
               if name in base.habits and _word(value) != "unsure"]
     return Answers(tuple(signs), tuple(habits))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 __all__ = [
     "DayWords", "Deed", "FeastDay", "Quantity", "QuantityWords", "RateMeasure", "Rates", "SeasonWords", "TimeWords",
-    "UnitWords",
+    "ToldBy", "UnitWords",
 ]
 
 
@@ -128,12 +129,22 @@ class Rates:
 
 
 @dataclass(frozen=True)
+class ToldBy:
+    """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much."""
+
+    habit: str
+    measures: tuple[str, ...]
+    most: float = math.inf
+    least: float = -math.inf
+
+
+@dataclass(frozen=True)
 class QuantityWords:
     """Everything about numbers with units.
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number.
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties").
     """
 
     units: tuple[UnitWords, ...]
@@ -142,5 +153,7 @@ class QuantityWords:
     warm_words: tuple[str, ...]
     tens: tuple[tuple[str, float], ...]
     tens_marks: tuple[str, ...]
+    decades: tuple[tuple[str, float], ...]
     quantities: tuple[Quantity, ...]
+    told_by: tuple[ToldBy, ...]
     rates: Rates

@@ -19,21 +19,29 @@ __all__ = [
 
 
 class Effect(StrEnum):
-    """What a cue does to the things told within its reach."""
+    """What a cue does to the things told within its reach.
+
+    ``over`` ends them for good, where ``back`` undoes ``past``; ``once_well`` takes back praise alone, after which
+    things changed.
+    """
 
     ABSENT = "absent"
     UNSURE = "unsure"
     UNTOLD = "untold"
     PAST = "past"
+    OVER = "over"
+    ONCE_WELL = "once_well"
     BACK = "back"
     LIKELY = "likely"
 
 
 class Side(StrEnum):
-    """Where the reach of a cue lies: after it, before it, its whole clause or its whole sentence."""
+    """Where the reach of a cue lies: after it, before it in its clause, all before it in its sentence (``earlier``), its
+    whole clause or its whole sentence."""
 
     FOLLOWING = "following"
     PRECEDING = "preceding"
+    EARLIER = "earlier"
     CLAUSE = "clause"
     SENTENCE = "sentence"
 
@@ -77,21 +85,28 @@ class Cue:
 
 @dataclass(frozen=True)
 class Questions:
-    """``ask`` words open a question of yes or no, ``presume`` words one that takes the thing for granted."""
+    """``ask`` words open a question of yes or no, ``presume`` words one that takes the thing for granted.
+
+    ``general`` words before a bare noun ("do bulbs ...") ask about all plants and not about the writer's own.
+    """
 
     ask: tuple[str, ...]
     presume: tuple[str, ...]
+    general: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Scopes:
-    """How a sentence falls into clauses and how far a denial or doubt reaches."""
+    """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
+    ``turns`` at the head of a clause tell that things have changed."""
 
     breaks: tuple[str, ...]
     starters: tuple[str, ...]
     definite: tuple[str, ...]
     subjects: tuple[str, ...]
     copulas: tuple[str, ...]
+    past: tuple[str, ...]
+    turns: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
@@ -113,9 +128,8 @@ class Parts:
     marks and animals. ``composed`` concepts are also met as a head and a modifier a few words apart. ``general``
     concepts stand for the plant as a whole, as ``single`` pronouns do, and what is said of it may be meant for the
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
-    ``bound`` ones are never carried over. ``tints``
-    are colours. ``sections`` pair the
-    part of a sign file with the concepts it is about.
+    ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
+    number. ``sections`` pair the     part of a sign file with the concepts it is about.
     """
 
     heads: tuple[str, ...]
@@ -129,6 +143,8 @@ class Parts:
     tints: tuple[str, ...]
     bound: tuple[str, ...]
     single: tuple[str, ...]
+    several: tuple[str, ...]
+    lone: tuple[str, ...]
     weak: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
@@ -209,7 +225,8 @@ class EventWords:
 
     ``default_days`` is taken where no time is told (-1: then there is no event). A denied event is taken not to have
     happened within ``never_within_days`` (0: nothing is concluded). A stretch of time told of a ``since`` event
-    ("mine for three weeks") counts from the event.
+    ("mine for three weeks") counts from the event, that of a ``lasts`` event ("away for a fortnight") where no other
+    time is told.
     """
 
     event: str
@@ -218,12 +235,13 @@ class EventWords:
     default_days: int = -1
     never_within_days: int = 0
     since: bool = False
+    lasts: bool = False
 
 
 @dataclass(frozen=True)
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
-    as long as sentences begin with a word of ``carries``.
+    as long as sentences begin with a word of ``carries``; ``own`` turns back to the plant asked about.
 
     ``bench`` names signs and habits that tell of the plants around and still belong to the plant asked about.
     """
@@ -231,6 +249,7 @@ class PlantTalk:
     other: tuple[str, ...]
     aside: tuple[str, ...]
     lasting: tuple[str, ...]
+    own: tuple[str, ...]
     carries: tuple[str, ...]
     bench: tuple[str, ...]
 

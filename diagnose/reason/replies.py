@@ -24,7 +24,10 @@ class Contradiction:
 
 
 class Replies:
-    """What replies tell, by a rule base and its questions."""
+    """What replies tell, by a rule base and its questions.
+
+    What the grower came for is certain; an answer to a question is wrong now and then.
+    """
 
     def __init__(self, rulebook: Rulebook, asking: Asking) -> None:
         self._rulebook = rulebook
@@ -72,7 +75,9 @@ class Replies:
         if question.several:
             kept |= known.keys()
         quote = "; ".join(answer.say for answer in picked)
-        return tuple(SeenSign(sign, State.PRESENT if sign in present else State.ABSENT, Origin.ANSWER, quote)
+        certainty = 1.0 - self._rulebook.base.scales.constants["misanswered"]
+        return tuple(SeenSign(sign, State.PRESENT if sign in present else State.ABSENT, Origin.ANSWER, quote,
+                              certainty=certainty)
                      for sign in question.signs if sign in present or sign not in kept)
 
     def _reversed(self, before: Iterable[SeenSign], fresh: Iterable[SeenSign]) -> Iterable[Contradiction]:

@@ -86,17 +86,18 @@ def network_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Network:
 
 def _as_told(rulebook: Rulebook, network: Network, known: Mapping[str, Known], observed: Observed) -> Network:
     """The network with a chance that a finding is wrong: a sign read in a letter that is not there at all, the less
-    certain the greater, and an answer that should have been the other way round."""
+    certain the greater, and an answer that should have been the other way round, as far as it is not certain."""
     constants = rulebook.base.scales.constants
     background, frequency = network.background.copy(), network.frequency.copy()
     for number in observed.present:
         fact = known[f"sign={rulebook.signs[number]}:present"]
         wrong = {Origin.LETTER: constants["misread"] + constants["misread_unsure"] * (1.0 - fact.certainty),
-                 Origin.ANSWER: constants["misanswered"]}.get(fact.origin, 0.0)
+                 Origin.ANSWER: 1.0 - fact.certainty}.get(fact.origin, 0.0)
         background[number] = 1.0 - (1.0 - background[number]) * (1.0 - min(wrong, 0.5))
     for number in observed.absent:
-        if known[f"sign={rulebook.signs[number]}:absent"].origin is Origin.ANSWER:
-            frequency[:, number] *= 1.0 - constants["misanswered"]
+        fact = known[f"sign={rulebook.signs[number]}:absent"]
+        if fact.origin is Origin.ANSWER:
+            frequency[:, number] *= fact.certainty
     return Network(network.prior, background, frequency)
 
 

@@ -26,10 +26,11 @@ def take_in(desk: Desk, place: Path, screen: Console) -> None:
     names = {name for group in desk.base.groups.values() for name in group.names}
     reader = PastedReader(read_pasted_rules(desk.judge.opener.knowledge), names)
     problems: list[Problem] = []
-    added, warning = add_letters(desk.folder, list(_letters(reader, place, problems)), desk.today)
-    if not added:
+    letters = list(_letters(reader, place, problems))
+    if not letters:
         raise InputError(problems or [Problem(Where(str(place)), "no-letters", "There are no letters here.",
                                               "Letters are .txt, .md or .eml files, or one long paste.")])
+    added, warning = add_letters(desk.folder, letters, desk.today)
     for entry in added:
         _show(screen, entry)
     for problem in problems:

@@ -17,8 +17,9 @@ DEMO = ROOT / "cases" / "demo"
 
 def printed(*, encoding: str = "utf-8", days: int = 182, width: int = 80) -> str:
     """The lines of an invented history as a terminal of an encoding shows them."""
+    cause = demo_report().result.causes[0].cause
     report = dataclasses.replace(demo_report(), history=history(days, missing=frozenset(range(28, 35))),
-                                 windows=(window(20, 7, "temperature_night_low", "cold_wet_root_zone"),))
+                                 windows=(window(20, 7, "temperature_night_low", cause),))
     written = io.BytesIO()
     file = io.TextIOWrapper(written, encoding=encoding, errors="replace")
     screen = Console(file=file, width=width, highlight=False, markup=False)

@@ -20,12 +20,14 @@ _MOST_ADJECTIVES = 3
 
 @dataclass(slots=True)
 class Topic:
-    """What the sentences before spoke of: items of the parts named last (``on_plant``: not only of the
-    pot), and of things a pronoun may stand for."""
+    """What the sentences before spoke of: items of the parts named last (``on_plant``: not only of the pot; ``several``
+    and ``lone`` by their number), and of things a pronoun may stand for."""
 
     parts: frozenset[int] = frozenset()
     on_plant: bool = False
     things: frozenset[int] = frozenset()
+    several: frozenset[int] = frozenset()
+    lone: frozenset[int] = frozenset()
     age: int = 0
 
 
@@ -99,7 +101,7 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
     weak = all(view.is_plain(at) or view.has_concept(at, parts.weak) for at in core)
     if (weak or phrase.kind is Kind.HEALTH) and not spoken_of:
         return 0.0
-    if phrase.part in search.topic.parts:
+    if phrase.part in _meant(search, core[0]):
         return TOPIC_CERTAINTY
     head, modifier = parts.split.get(phrase.part, (-1, -1))
     near = any(view.clauses[at] == view.clauses[core[0]] for at in view.where.get(modifier, ()))
@@ -109,6 +111,16 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
         bool(search.topic.things) or parts.single.isdisjoint(view.words))
     told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other
     return ASSUMED_CERTAINTY if told_of_sign and phrase.part in parts.assumed else 0.0
+
+
+def _meant(search: Search, at: int) -> frozenset[int]:
+    """The parts spoken of before that agree in number with the pronoun in the clause of a word."""
+    topic, parts = search.topic, search.lexicon.parts
+    first = search.view.clause_of(at)[0]
+    before = search.view.words[first:at]
+    if any(word in parts.several for word in before):
+        return topic.several or topic.parts
+    return topic.lone or topic.parts if any(word in parts.lone for word in before) else topic.parts
 
 
 def _of_thing(search: Search, at: int, core: tuple[int, ...]) -> bool:

@@ -10,7 +10,7 @@ from diagnose.intake.letters.times import NamedTime, TimeTable
 from diagnose.intake.letters.tries import Found, longest
 from diagnose.intake.letters.view import View
 
-__all__ = ["TimeSpan", "Told", "number_at", "times_in"]
+__all__ = ["NumberAt", "TimeSpan", "Told", "number_at", "times_in"]
 
 _DATED_REACH = 2
 _NOW_REACH = 4

@@ -22,12 +22,17 @@ class PlantFollower:
         self._joiners = joiners
         self._current = PlantKey()
         self._main = PlantKey()
-        self._aside = False
+        self._aside = self._returned = False
 
     @property
     def main(self) -> PlantKey:
         """The plant that the letter began with."""
         return self._main
+
+    @property
+    def returned(self) -> bool:
+        """Whether the letter sets the plant asked about against another one ("mine is not")."""
+        return self._returned
 
     def follow(self, view: View) -> list[PlantKey]:
         """The plant that each word of a sentence is about."""
@@ -36,8 +41,12 @@ class PlantFollower:
         lasting = [self._start(view, found.start) for found in all_found(table.lasting, view.stems)]
         first = 0 if self._aside and view.words[0] in table.carries else min(lasting, default=count)
         self._aside = first < count
+        back = {self._start(view, found.start) for found in all_found(table.own, view.stems)}
+        self._returned = self._returned or bool(back)
         keys: list[PlantKey] = []
         for at in range(count):
+            if at in back and self._current.beside:
+                self._current = self._main
             if at in named:
                 self._turn_to(*named[at])
             keys.append(self._current)

@@ -34,6 +34,7 @@ def _event(one: Said, clean: CleanText, words: EventWords) -> Event | None:
             return None
         return Event(words.event, words.never_within_days, Origin.LETTER, False, one.certainty, quote)
     usable = [span for span in one.spans if span.told is not Told.STRETCH or words.since]
+    usable = usable or [span for span in one.spans if words.lasts]
     days, certainty = (usable[0].days, _DATED_CERTAINTY) if usable else (words.default_days, _ASSUMED_CERTAINTY)
     if days < 0:
         return None

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from diagnose.intake.letters.matching import Match
+from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.reach import Mark, effects_on
 from diagnose.intake.letters.scopes import ScopeTable
 from diagnose.intake.letters.view import View
@@ -15,6 +16,8 @@ from diagnose.model.speech import Effect
 __all__ = ["Verdict", "judged"]
 
 _NOUN_PHRASE = 4
+_PRAISE = frozenset({Kind.HEALTH, Kind.DENIAL})
+_ENDING = frozenset({Effect.UNTOLD, Effect.OVER})
 
 
 class Verdict(NamedTuple):
@@ -36,13 +39,15 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
                 effects[effect] = max(effects.get(effect, 0.0), certainty)
     if all(Effect.PAST in effects_on(marks, at, match.places) for at in match.core):
         effects[Effect.PAST] = 1.0
+    if Effect.ONCE_WELL in effects and match.phrase.kind in _PRAISE:
+        effects[Effect.OVER] = 1.0
     if granted and Effect.UNSURE in effects and Effect.ABSENT not in effects:
         del effects[Effect.UNSURE]
     return _verdict(effects, match.certainty)
 
 
 def _verdict(effects: dict[Effect, float], certainty: float) -> Verdict:
-    if Effect.UNTOLD in effects or (Effect.PAST in effects and Effect.BACK not in effects):
+    if not effects.keys().isdisjoint(_ENDING) or (Effect.PAST in effects and Effect.BACK not in effects):
         return Verdict(None, certainty)
     if Effect.UNSURE in effects:
         return Verdict(State.UNSURE, certainty * effects[Effect.UNSURE])

@@ -36,6 +36,8 @@ class PartTable:
     tints: frozenset[str]
     bound: frozenset[str]
     single: frozenset[str]
+    several: frozenset[str]
+    lone: frozenset[str]
     weak: frozenset[str]
     sections: Mapping[str, frozenset[str]]
     section_items: Mapping[str, frozenset[int]]
@@ -120,7 +122,8 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
             split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
     sets = {name: frozenset(getattr(parts, name)) for name in
-            ("around", "places", "things", "general", "pronouns", "tints", "bound", "single", "weak")}
+            ("around", "places", "things", "general", "pronouns", "tints", "bound", "single", "several", "lone",
+             "weak")}
     sections = _sections(parts.sections)
     section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))
                      for section, names in sections.items()}

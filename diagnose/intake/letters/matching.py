@@ -51,7 +51,7 @@ def matches_in(view: View, lexicon: Lexicon, topic: Topic) -> list[Match]:
                 found += _placed(search, table.phrases[number], table.phrases[number].core)
     if topic.things and not lexicon.parts.pronouns.isdisjoint(view.words):
         found += _carried(search)
-    return _most_specific(found)
+    return _most_specific(found, search)
 
 
 def _may_assume(view: View, lexicon: Lexicon, topic: Topic) -> bool:
@@ -133,10 +133,11 @@ def _closes(view: View, at: int) -> bool:
     return bool(view.sentence.gaps[at]) or at + 1 == len(view.words)
 
 
-def _most_specific(matches: list[Match]) -> list[Match]:
+def _most_specific(matches: list[Match], search: Search) -> list[Match]:
     """Matches that no weightier one of the same kind contains, and that lie in no phrase of another meaning."""
     vetoes = [match for match in matches if match.phrase.veto]
-    open_matches = [match for match in matches if not match.phrase.veto and not _vetoed(match, vetoes)]
+    open_matches = [match for match in matches if not match.phrase.veto and not any(
+        _vetoed(match, veto) and not _changed(match, veto, search) for veto in vetoes)]
     special = [match for match in open_matches if not any(_more_special(other, match) for other in open_matches)]
     kept: list[Match] = []
     for match in sorted(special, key=_order):
@@ -149,10 +150,17 @@ def _order(match: Match) -> tuple[float, float, int, str]:
     return -match.phrase.weight, -match.certainty, min(match.core), match.phrase.target
 
 
-def _vetoed(match: Match, vetoes: list[Match]) -> bool:
+def _vetoed(match: Match, veto: Match) -> bool:
     """Whether a phrase of another meaning, as sure as the match itself, has words of it."""
-    return any(veto.phrase.kind is match.phrase.kind and veto.phrase.target == match.phrase.target
-               and veto.certainty >= match.certainty and not veto.places.isdisjoint(match.core) for veto in vetoes)
+    return veto.phrase.kind is match.phrase.kind and veto.phrase.target == match.phrase.target and (
+        veto.certainty >= match.certainty and not veto.places.isdisjoint(match.core))
+
+
+def _changed(match: Match, veto: Match, search: Search) -> bool:
+    """Whether the other meaning was true before: "had green tips, now they are brown"."""
+    view, last = search.view, max(match.core)
+    first = view.clause_of(last)[0]
+    return max(veto.places) < first and view.words[first] in search.lexicon.scopes.turns
 
 
 def _more_special(other: Match, match: Match) -> bool:

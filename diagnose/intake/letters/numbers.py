@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from diagnose.intake.letters.dating import number_at
+from diagnose.intake.letters.dating import NumberAt, number_at
 from diagnose.intake.letters.measures import MeasureTable, QuantityRow
 from diagnose.intake.letters.times import TimeTable
 from diagnose.intake.letters.tries import Trie, all_found, longest
@@ -47,7 +48,7 @@ class _Amount(NamedTuple):
 def measures_in(view: View, table: MeasureTable, times: TimeTable) -> list[ToldMeasure]:
     """The measures told in a sentence."""
     told = list(_rates(view, table, times))
-    if not any(word[0].isdigit() for word in view.words):
+    if not any(_counts(word, table) for word in view.words):
         return told
     taken = {at for one in told for at in range(one.start, one.end)}
     for amount in _amounts(view, table, times):
@@ -56,23 +57,30 @@ def measures_in(view: View, table: MeasureTable, times: TimeTable) -> list[ToldM
     return told
 
 
+def _counts(word: str, table: MeasureTable) -> bool:
+    """Whether a word may be an amount: a number in digits, or one such as "forties"."""
+    return word[0].isdigit() or word in table.decades
+
+
 def _amounts(view: View, table: MeasureTable, times: TimeTable) -> Iterator[_Amount]:
     at = 0
     while at < len(view.words):
-        amount = _amount(view, table, times, at) if view.words[at][0].isdigit() else None
+        amount = _amount(view, table, times, at) if _counts(view.words[at], table) else None
         if amount:
             yield amount
         at = amount.end if amount else at + 1
 
 
 def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amount | None:
-    number = number_at(view, times, at)
+    decade = table.decades.get(view.words[at])
+    number = NumberAt(decade, decade, at + 1) if decade is not None else number_at(view, times, at)
     if number is None:
         return None
-    low, high, end, tens = number.low, number.high, number.end, False
+    low, high, end, tens = number.low, number.high, number.end, decade is not None
     if end < len(view.words) and view.words[end] in table.tens_marks and low % 10 == 0:
-        low = high = high + table.tens.get(view.words[at - 1] if at else "", 5.0)
         end, tens = end + 1, True
+    if tens:
+        low = high = high + table.tens.get(view.words[at - 1] if at else "", 5.0)
     if end < len(view.words) and view.stems[end] in times.units:
         return None
     unit, unit_end = _unit(view, table, at, end)
@@ -105,9 +113,10 @@ def _near(view: View, start: int, end: int, words: frozenset[str]) -> bool:
 def _quantities(view: View, table: MeasureTable, amount: _Amount) -> list[ToldMeasure]:
     rows = [(distance, number, row) for number, row in enumerate(table.by_unit.get(amount.unit.unit, ()))
             if (distance := _distance(view, amount, row)) is not None]
-    near = [row for _, _, row in sorted(rows, key=lambda found: found[:2])]
-    for scale in range(2):
-        for row in near:
+    rows.sort(key=lambda found: found[:2])
+    for named in (True, False):
+        near = [row for distance, _, row in rows if (distance < _FAR) is named]
+        for scale, row in itertools.product(range(2), near):
             value, guess = _values(table, amount, row)[scale]
             if row.quantity.low <= value <= row.quantity.high:
                 return [ToldMeasure(measure, round(value, 2), row.quantity.unit, guess, amount.start, amount.end)
@@ -147,7 +156,7 @@ def _values(table: MeasureTable, amount: _Amount, row: QuantityRow) -> tuple[tup
         celsius = (number, "; ".join([*guesses, "degrees Celsius assumed"]))
         least = table.fahrenheit_tens if amount.tens else table.fahrenheit_from
         return (fahrenheit, celsius) if number >= least else (celsius, fahrenheit)
-    if amount.unit is _NO_UNIT:
+    if amount.unit is _NO_UNIT or amount.unit.times < 0:
         guesses.append(f"{row.quantity.unit} assumed")
     only = ((number - amount.unit.minus) * amount.unit.times, "; ".join(guesses))
     return only, only

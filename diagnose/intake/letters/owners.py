@@ -92,7 +92,7 @@ class Owners:
         if noun >= 0:
             return self._groups[noun]
         if self.is_pronoun(at):
-            return self._direct_object(at)
+            return self._direct_object(at) or self._named_last(at)
         return self._object(at) | self._subject(at) or self._nearest_after(at)
 
     def _noun_after(self, at: int) -> int:
@@ -136,6 +136,17 @@ class Owners:
             if other in self._groups:
                 return self._groups[other]
         return frozenset()
+
+    def _named_last(self, at: int) -> frozenset[int]:
+        """The part that a pronoun is explained by at the end: "they are brown and squishy, the roots"."""
+        view = self._view
+        head = view.heads[-1]
+        first = head
+        while first > at and not view.sentence.gaps[first]:
+            first -= 1
+        apart = first > at and head - first <= _ATTRIBUTE_REACH and view.unit_ends[head] == len(view.words)
+        named = apart and view.words[first] in self._scopes.articles
+        return self._groups[head] if named and self._scopes.copulas.isdisjoint(view.words[first:]) else frozenset()
 
     def _subject(self, at: int) -> frozenset[int]:
         view = self._view

@@ -22,11 +22,12 @@ class PlantKey:
 
 @dataclass(frozen=True)
 class PlantTable:
-    """Words that turn to another plant."""
+    """Words that turn to another plant, and back to one's own."""
 
     other: Trie[bool]
     aside: Trie[bool]
     lasting: Trie[bool]
+    own: Trie[bool]
     carries: frozenset[str]
     bench: frozenset[str]
 
@@ -37,5 +38,5 @@ def plant_table(talk: PlantTalk, base: Mapping[str, str]) -> PlantTable:
     def words(listed: tuple[str, ...]) -> Trie[bool]:
         return trie_of(((word, True) for word in listed), lambda word: stem(base.get(word, word)))
 
-    return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), frozenset(talk.carries),
+    return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), words(talk.own), frozenset(talk.carries),
                       frozenset(talk.bench))

@@ -42,7 +42,16 @@ def marks_of(view: View, table: ScopeTable) -> list[Mark]:
                 swallowed = max(swallowed, found.end)
     if view.sentence.question:
         marks += _asked(view, table)
-    return [mark for mark in marks if mark.start < mark.end]
+    return [mark for mark in marks if mark.start < mark.end and not _idle(mark, marks, view, table)]
+
+
+def _idle(mark: Mark, marks: Sequence[Mark], view: View, table: ScopeTable) -> bool:
+    """Whether a change of state is denied ("has not recovered"), or nothing is told of how it was before."""
+    if mark.effect is Effect.ONCE_WELL:
+        return table.past.isdisjoint(view.words[: mark.cue_end])
+    return mark.effect is Effect.OVER and any(
+        other.effect in (Effect.ABSENT, Effect.UNSURE, Effect.UNTOLD) and other.cue_end <= mark.cue_start < other.end
+        for other in marks)
 
 
 def _entries(cues: Trie[tuple[Cue, ...]], stems: list[str], at: int) -> Iterator[Found[tuple[Cue, ...]]]:
@@ -65,6 +74,8 @@ def _mark(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], cue: Cue
         start, end = found.end, _end_of_reach(view, table, found, cue.reach)
     elif cue.side is Side.PRECEDING:
         start, end = _start_of_reach(view, table, found, cue.reach), found.start
+    elif cue.side is Side.EARLIER:
+        end = found.start
     elif cue.side is Side.CLAUSE:
         same = [at for at in range(end) if view.clauses[at] == view.clauses[found.start]]
         start, end = same[0], same[-1] + 1
@@ -126,8 +137,15 @@ def _asked(view: View, table: ScopeTable) -> list[Mark]:
     for at in reversed(openings):
         for rest, asks in table.ask.get(view.words[at], ()):
             if tuple(view.words[at + 1 : at + 1 + len(rest)]) == rest:
-                return [Mark(Effect.UNSURE, at, count, at, at + 1, 1.0)] if asks else []
+                effect = Effect.UNTOLD if _in_general(view, table, at) else Effect.UNSURE
+                return [Mark(effect, at, count, at, at + 1, 1.0)] if asks else []
     return [Mark(Effect.UNSURE, 0, count, 0, 0, 1.0)] if count <= 4 else []
+
+
+def _in_general(view: View, table: ScopeTable, at: int) -> bool:
+    """Whether a question is about all plants: "do bulbs shrivel", not "do these bulbs"."""
+    return view.words[at] in table.general and at + 1 < len(view.words) and view.senses[at + 1] is not None and (
+        not view.is_plain(at + 1))
 
 
 def effects_on(marks: Sequence[Mark], at: int, own: frozenset[int]) -> dict[Effect, float]:

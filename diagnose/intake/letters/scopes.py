@@ -22,6 +22,8 @@ class ScopeTable:
     definite: frozenset[str]
     subjects: frozenset[str]
     copulas: frozenset[str]
+    past: frozenset[str]
+    turns: frozenset[str]
     joiners: frozenset[str]
     alternatives: frozenset[str]
     relations: frozenset[str]
@@ -33,6 +35,7 @@ class ScopeTable:
     see_through: frozenset[str]
     cues: Trie[tuple[Cue, ...]]
     ask: Trie[bool]
+    general: frozenset[str]
 
 
 def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
@@ -45,11 +48,11 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     entries += [(word, ()) for word in scopes.masks]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "copulas", "joiners", "alternatives", "relations", "ends",
+        "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "joiners", "alternatives", "relations", "ends",
         "see_through", "light", "articles", "grounds")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))
 
     return ScopeTable(**sets, divides=frozenset((*scopes.copulas, *scopes.joiners, *scopes.relations, *scopes.breaks)),
-                      cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word))
+                      cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word), general=frozenset(scopes.questions.general))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from diagnose.intake.letters.belonging import Topic
+from diagnose.intake.letters.belonging import ASSUMED_CERTAINTY, Topic
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.dating import TimeSpan, Told, times_in
 from diagnose.intake.letters.follow import PlantFollower
@@ -27,6 +27,7 @@ from diagnose.model.speech import Effect
 __all__ = ["Gathered", "Said", "SaidMeasure", "gathered"]
 
 _FEWEST_CONTENT_WORDS = 2
+_NUMBER_REACH = 5
 
 
 class Said(NamedTuple):
@@ -61,14 +62,15 @@ class SaidMeasure(NamedTuple):
 
 @dataclass(slots=True)
 class Gathered:
-    """Everything a letter says, in its order, the stretches of which nothing was understood, and when it says that it
-    was written."""
+    """Everything a letter says, in its order, the stretches of which nothing was understood, when it says that it
+    was written, and whether it sets the plant asked about against another one (``returned``)."""
 
     main: PlantKey = field(default_factory=PlantKey)
     said: list[Said] = field(default_factory=list)
     measures: list[SaidMeasure] = field(default_factory=list)
     not_understood: list[tuple[int, int]] = field(default_factory=list)
     written: list[TimeSpan] = field(default_factory=list)
+    returned: bool = False
 
     @property
     def hemisphere(self) -> str:
@@ -86,19 +88,33 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         told_times = times_in(view, lexicon.times, date, south)
         spans = [span for span in told_times if span.told is not Told.NOW]
         plants = follower.follow(view)
-        matches = matches_in(view, lexicon, topic)
+        told = measures_in(view, lexicon.measures, lexicon.times)
+        matches = [match for match in matches_in(view, lexicon, topic) if not (
+            _of_weather(match, view, told) or _of_several(match, plants, lexicon))]
         marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
         reading = _Reading(view, lexicon, plants, spans, marks)
         found.said += [reading.said(match) for match in matches if not (
             sentence.question and match.phrase.kind in (Kind.HEALTH, Kind.DENIAL))]
-        told = measures_in(view, lexicon.measures, lexicon.times)
         found.measures += [SaidMeasure(one, plants[one.start], sentence.starts[one.start],
                                        sentence.ends[one.end - 1]) for one in told]
         found.written += [span for span in told_times if span.told is Told.NOW]
         found.not_understood += _not_understood(view, matches, told, told_times, lexicon)
         topic = next_topic(view, lexicon, topic)
-    found.main = follower.main
+    found.main, found.returned = follower.main, follower.returned
     return found
+
+
+def _of_weather(match: Match, view: View, told: Sequence[ToldMeasure]) -> bool:
+    """Whether it is a number that falls, not a part of the plant that nobody names: "it dropped to 40 at night"."""
+    last = max(match.core)
+    return match.phrase.kind is Kind.SIGN and match.part < 0 and match.certainty <= ASSUMED_CERTAINTY and any(
+        0 < one.start - last <= _NUMBER_REACH and view.clauses[one.start] == view.clauses[last] for one in told)
+
+
+def _of_several(match: Match, plants: Sequence[PlantKey], lexicon: Lexicon) -> bool:
+    """Whether words told of different plants were put together to a sign."""
+    return match.phrase.kind is Kind.SIGN and match.phrase.target not in lexicon.plants.bench and (
+        len({plants[at] for at in match.core}) > 1)
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:

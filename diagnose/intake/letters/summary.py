@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.context import context_of
@@ -13,6 +13,7 @@ from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said
+from diagnose.model.amounts import ToldBy
 from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
 from diagnose.model.seasons import season_of
@@ -47,8 +48,10 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
     if len(left) > _MOST_QUOTES:
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     season, daylight = _season(found, date, plant.hemisphere)
-    return Case(date=date, plant=plant, signs=signs, measures=(*_measures(found, clean, main), *daylight),
-                events=events_of(own, clean, speech), habits=_habits(own, clean),
+    measures = _measures(found, clean, main)
+    habits = (*_habits(own, clean), *_told_by(measures, speech.quantities.told_by))
+    return Case(date=date, plant=plant, signs=signs, measures=(*measures, *daylight),
+                events=events_of(own, clean, speech), habits=_surest(habits),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
                 onset_days_ago=_onset(own), season=season, notes=notes)
 
@@ -76,7 +79,8 @@ def _main_plant(found: Gathered) -> PlantKey:
     """The plant asked about: the one with the most signs, the first named where several have as many."""
     counts = Counter(found.main if not one.plant.group and not one.plant.beside else one.plant for one in found.said
                      if one.kind is Kind.SIGN and one.state is State.PRESENT)
-    asked = {key: count for key, count in counts.items() if not key.beside} or counts
+    asked = {key: count for key, count in counts.items() if not key.beside}
+    asked = asked if asked or found.returned else counts
     most = max(asked.values(), default=0)
     if not most or asked.get(found.main) == most:
         return found.main
@@ -107,17 +111,28 @@ def _seen(one: Said, clean: CleanText) -> SeenSign:
                     start, end, round(one.certainty, 3))
 
 
-def _habits(own: Iterable[Said], clean: CleanText) -> tuple[Habit, ...]:
-    best: dict[str, Habit] = {}
+def _habits(own: Iterable[Said], clean: CleanText) -> Iterator[Habit]:
     for one in own:
-        if one.kind is not Kind.HABIT or one.state is None:
-            continue
-        certainty = round(one.certainty * (0.5 if one.state is State.UNSURE else 1.0), 3)
-        habit = Habit(one.target, Origin.LETTER, one.state is not State.ABSENT, certainty,
-                      quote_of(clean, one.start, one.end))
-        old = best.get(one.target)
+        if one.kind is Kind.HABIT and one.state is not None:
+            certainty = round(one.certainty * (0.5 if one.state is State.UNSURE else 1.0), 3)
+            yield Habit(one.target, Origin.LETTER, one.state is not State.ABSENT, certainty,
+                        quote_of(clean, one.start, one.end))
+
+
+def _told_by(measures: Iterable[Measure], rows: Iterable[ToldBy]) -> Iterator[Habit]:
+    """The circumstances that told numbers amount to: a night at 4 °C is cold."""
+    for measure in measures:
+        for row in rows:
+            if measure.measure in row.measures and row.least <= measure.value <= row.most:
+                yield Habit(row.habit, Origin.LETTER, True, measure.certainty, measure.quote)
+
+
+def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:
+    best: dict[str, Habit] = {}
+    for habit in habits:
+        old = best.get(habit.habit)
         if old is None or (habit.holds, habit.certainty) > (old.holds, old.certainty):
-            best[one.target] = habit
+            best[habit.habit] = habit
     return tuple(best.values())
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from diagnose.intake.letters.belonging import Topic
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.view import View
@@ -17,10 +19,19 @@ def next_topic(view: View, lexicon: Lexicon, topic: Topic) -> Topic:
     things = frozenset(item for at in range(len(view.words)) if view.has_concept(at, lexicon.parts.things)
                        for item in _items(view, at))
     if not parts and not things:
-        older = Topic(topic.parts, topic.on_plant, topic.things, topic.age + 1)
+        older = replace(topic, age=topic.age + 1)
         return older if topic.age < _MOST_SENTENCES else Topic()
-    on_plant = any(not view.has_concept(at, lexicon.parts.around) for at in view.heads) if parts else topic.on_plant
-    return Topic(parts or topic.parts, on_plant, things or (topic.things if not parts else frozenset()), 0)
+    on_plant = any(not view.has_concept(at, lexicon.parts.around) for at in view.heads)
+    if not parts:
+        return replace(topic, things=things, age=0)
+    several = frozenset(item for at in view.heads if _is_plural(view, at) for item in _items(view, at))
+    lone = frozenset(item for at in view.heads if not _is_plural(view, at) for item in _items(view, at))
+    return Topic(parts, on_plant, things, several, lone, 0)
+
+
+def _is_plural(view: View, at: int) -> bool:
+    last = view.words[view.unit_ends[at] - 1]
+    return last.endswith("s") and not last.endswith("ss")
 
 
 def _items(view: View, at: int) -> tuple[int, ...]:

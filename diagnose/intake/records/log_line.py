@@ -141,4 +141,6 @@ def _stage(text: str, words: LogWords) -> str:
 
 def _unknown(word: str, code: str, words: str, known: Iterable[str]) -> InputError:
     what = f'"{word}" {words}.' if word else "The line ends too early."
-    return InputError.one(_HERE, code, what, nearest(word.casefold(), known, 20) or _EXAMPLE)
+    choices = tuple(known)
+    small = all(choice == choice.casefold() for choice in choices)  # words of the rule base; plants are as they are
+    return InputError.one(_HERE, code, what, nearest(word.casefold() if small else word, choices, 20) or _EXAMPLE)

@@ -49,6 +49,7 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); font-size: .9rem; 
 @media (max-width: 40rem) { body { padding: .9rem; } .pair { grid-template-columns: 1fr; }
   figure svg.narrow { display: block; } figure svg.wide { display: none; } header h1 { font-size: 1.5rem; }
   .plain thead { display: none; } .plain table, .plain tbody, .plain tr, .plain td { display: block; width: auto; }
+  .plain td:nth-child(n + 3), .plain td:nth-child(3) .line { display: inline; margin-right: .6rem; }
   .plain td { border: 0; padding: .05rem 0; } .plain tr { border-bottom: 1px solid var(--line); padding: .4rem 0; } }
 @media print { @page { size: A4; margin: 15mm; } body { padding: 0; font-size: 10.5pt; background: none; }
   details.more:not([open]) { display: none; } summary { list-style: none; }
