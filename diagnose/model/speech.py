@@ -36,7 +36,7 @@ class Effect(StrEnum):
 
 
 class Side(StrEnum):
-    """Where the reach of a cue lies: after it, before it in its clause, all before it in its sentence (``earlier``), its
+    """Where the reach of a cue lies: after it, before it in its clause, before it in its sentence (``earlier``), its
     whole clause or its whole sentence."""
 
     FOLLOWING = "following"
@@ -129,7 +129,7 @@ class Parts:
     concepts stand for the plant as a whole, as ``single`` pronouns do, and what is said of it may be meant for the
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
-    number. ``sections`` pair the     part of a sign file with the concepts it is about.
+    number. ``sections`` pair the part of a sign file with the concepts it is about.
     """
 
     heads: tuple[str, ...]

@@ -46,7 +46,8 @@ def matches_in(view: View, lexicon: Lexicon, topic: Topic) -> list[Match]:
     found: list[Match] = []
     present = where.keys()
     for item in where:
-        for number in table.by_anchor.get(item, ()):
+        rows = table.by_anchor.get(item, {})
+        for number in (number for other in rows.keys() & present for number in rows[other]):
             if table.needs[number] <= present and may_have_part(search, table.phrases[number]):
                 found += _placed(search, table.phrases[number], table.phrases[number].core)
     if topic.things and not lexicon.parts.pronouns.isdisjoint(view.words):

@@ -60,8 +60,8 @@ def measure_table(words: QuantityWords) -> MeasureTable:
     return MeasureTable(
         trie_of(after, _same), trie_of(before, _same), {unit: tuple(rows) for unit, rows in by_unit.items()},
         frozenset(words.warm_words), words.fahrenheit_from, words.fahrenheit_tens, dict(words.tens),
-        frozenset(words.tens_marks), dict(words.decades), every, _words(rates.per), frozenset((*every, *counts, *adverbs)), counts, adverbs,
-        trie_of(deeds, _same))
+        frozenset(words.tens_marks), dict(words.decades), every, _words(rates.per),
+        frozenset((*every, *counts, *adverbs)), counts, adverbs, trie_of(deeds, _same))
 
 
 def _words(listed: tuple[str, ...]) -> Trie[bool]:

@@ -62,11 +62,12 @@ class Phrase(NamedTuple):
 
 @dataclass(frozen=True)
 class PhraseTable:
-    """All phrases; ``needs`` holds the items each cannot do without, ``item_of`` the items of a concept."""
+    """All phrases; ``needs`` holds the items each cannot do without, ``by_anchor`` them by their rarest item and the
+    next (the same one where there is no other), ``item_of`` the items of a concept."""
 
     phrases: tuple[Phrase, ...]
     needs: tuple[frozenset[int], ...]
-    by_anchor: Mapping[int, tuple[int, ...]]
+    by_anchor: Mapping[int, Mapping[int, tuple[int, ...]]]
     by_item: Mapping[int, tuple[int, ...]]
     item_of: Mapping[str, tuple[int, ...]]
     own_item: Mapping[str, int]
@@ -97,7 +98,7 @@ def phrase_table(vocabulary: Vocabulary, concepts: ConceptTable) -> PhraseTable:
     make = _Maker(numbers, counts, concepts, frozenset(parts.heads), frozenset(parts.general))
     phrases = tuple(make.phrase(draft, pieces) for draft, pieces in drafts)
     return PhraseTable(phrases, tuple(frozenset(phrase.core) for phrase in phrases),
-                       _index(phrase.core[:1] for phrase in phrases), _index(phrase.core for phrase in phrases),
+                       _by_anchor(phrases), _index(phrase.core for phrase in phrases),
                        {concept: tuple(sorted(found)) for concept, found in item_of.items()},
                        {concept: numbers[frozenset({concept})] for concept in flagged})
 
@@ -145,6 +146,13 @@ class _Maker:
     def _depth(self, piece: frozenset[str] | None) -> int:
         """How many more general concepts stand above."""
         return max(len(self.concepts.closure({one})) - 1 for one in piece) if piece else 0
+
+
+def _by_anchor(phrases: Sequence[Phrase]) -> dict[int, dict[int, tuple[int, ...]]]:
+    table: dict[int, dict[int, list[int]]] = {}
+    for number, phrase in enumerate(phrases):
+        table.setdefault(phrase.core[0], {}).setdefault(phrase.core[:2][-1], []).append(number)
+    return {item: {other: tuple(numbers) for other, numbers in rows.items()} for item, rows in table.items()}
 
 
 def _index(items: Iterable[Sequence[int]]) -> dict[int, tuple[int, ...]]:

@@ -38,5 +38,5 @@ def plant_table(talk: PlantTalk, base: Mapping[str, str]) -> PlantTable:
     def words(listed: tuple[str, ...]) -> Trie[bool]:
         return trie_of(((word, True) for word in listed), lambda word: stem(base.get(word, word)))
 
-    return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), words(talk.own), frozenset(talk.carries),
-                      frozenset(talk.bench))
+    return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), words(talk.own),
+                      frozenset(talk.carries), frozenset(talk.bench))

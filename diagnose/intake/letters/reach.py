@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from diagnose.intake.letters.scopes import ScopeTable
 from diagnose.intake.letters.tokens import COMMA
-from diagnose.intake.letters.tries import Found, Trie
+from diagnose.intake.letters.tries import Found, entries_at, longest
 from diagnose.intake.letters.view import View
 from diagnose.model.speech import Cue, Effect, Side
 
@@ -33,7 +33,7 @@ def marks_of(view: View, table: ScopeTable) -> list[Mark]:
     marks: list[Mark] = []
     swallowed = 0
     for at, base in enumerate(view.stems):
-        for found in _entries(table.cues, view.stems, at) if base in table.cues else ():
+        for found in entries_at(table.cues, view.stems, at) if base in table.cues else ():
             if found.end <= swallowed:
                 continue
             fresh = [_mark(view, table, found, cue) for cue in found.value]
@@ -54,17 +54,10 @@ def _idle(mark: Mark, marks: Sequence[Mark], view: View, table: ScopeTable) -> b
         for other in marks)
 
 
-def _entries(cues: Trie[tuple[Cue, ...]], stems: list[str], at: int) -> Iterator[Found[tuple[Cue, ...]]]:
-    """All cues that begin at a word, the longest first."""
-    for rest, value in cues.get(stems[at], ()):
-        if not rest or tuple(stems[at + 1 : at + 1 + len(rest)]) == rest:
-            yield Found(at, at + 1 + len(rest), value)
-
-
 def masked_words(view: View, table: ScopeTable) -> frozenset[int]:
     """The places of words within a turn of speech in which a cue or a time means nothing ("than last year")."""
     return frozenset(word for at, base in enumerate(view.stems) if base in table.cues
-                     for found in _entries(table.cues, view.stems, at) if not found.value
+                     for found in entries_at(table.cues, view.stems, at) if not found.value
                      for word in range(found.start, found.end))
 
 
@@ -135,10 +128,10 @@ def _asked(view: View, table: ScopeTable) -> list[Mark]:
     openings = [at for at in range(count)
                 if at == 0 or view.sentence.gaps[at] or view.clauses[at] != view.clauses[at - 1]]
     for at in reversed(openings):
-        for rest, asks in table.ask.get(view.words[at], ()):
-            if tuple(view.words[at + 1 : at + 1 + len(rest)]) == rest:
-                effect = Effect.UNTOLD if _in_general(view, table, at) else Effect.UNSURE
-                return [Mark(effect, at, count, at, at + 1, 1.0)] if asks else []
+        opening = longest(table.ask, view.words, at)
+        if opening:
+            effect = Effect.UNTOLD if _in_general(view, table, at) else Effect.UNSURE
+            return [Mark(effect, at, count, at, at + 1, 1.0)] if opening.value else []
     return [Mark(Effect.UNSURE, 0, count, 0, 0, 1.0)] if count <= 4 else []
 
 

@@ -48,11 +48,12 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     entries += [(word, ()) for word in scopes.masks]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "joiners", "alternatives", "relations", "ends",
-        "see_through", "light", "articles", "grounds")}
+        "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "joiners", "alternatives",
+        "relations", "ends", "see_through", "light", "articles", "grounds")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))
 
     return ScopeTable(**sets, divides=frozenset((*scopes.copulas, *scopes.joiners, *scopes.relations, *scopes.breaks)),
-                      cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word), general=frozenset(scopes.questions.general))
+                      cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word),
+                      general=frozenset(scopes.questions.general))

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tokens import sentences_of
 
-__all__ = ["Found", "Trie", "all_found", "longest", "split_words", "trie_of"]
+__all__ = ["Found", "Trie", "all_found", "entries_at", "longest", "mapped", "split_words", "trie_of"]
 
 T = TypeVar("T")
-Trie = Mapping[str, tuple[tuple[tuple[str, ...], T], ...]]
+U = TypeVar("U")
+Rows = tuple[tuple[int, Mapping[tuple[str, ...], T]], ...]  # by the number of words that follow, the most first
+Trie = Mapping[str, Rows[T]]
 
 
 class Found(NamedTuple, Generic[T]):
@@ -28,22 +30,33 @@ def split_words(text: str) -> tuple[str, ...]:
 
 
 def trie_of(entries: Iterable[tuple[str, T]], form: Callable[[str], str] = stem) -> Trie[T]:
-    """A table from the first word of each entry to its other words and value, longest first."""
-    table: dict[str, list[tuple[tuple[str, ...], T]]] = {}
+    """A table from the first word of each entry to its other words and value; of equal entries the first counts."""
+    table: dict[str, dict[int, dict[tuple[str, ...], T]]] = {}
     for text, value in entries:
         words = tuple(form(word) for word in split_words(text))
         if words:
-            table.setdefault(words[0], []).append((words[1:], value))
-    return {first: tuple(sorted(rows, key=lambda row: -len(row[0]))) for first, rows in table.items()}
+            table.setdefault(words[0], {}).setdefault(len(words) - 1, {}).setdefault(words[1:], value)
+    return {first: tuple(sorted(rows.items(), reverse=True)) for first, rows in table.items()}
+
+
+def mapped(trie: Trie[T], change: Callable[[T], U]) -> Trie[U]:
+    """The same entries with other values."""
+    return {first: tuple((count, {rest: change(value) for rest, value in table.items()}) for count, table in rows)
+            for first, rows in trie.items()}
+
+
+def entries_at(trie: Trie[T], words: Sequence[str], at: int) -> Iterator[Found[T]]:
+    """All entries that begin at a place, the longest first."""
+    for count, table in trie.get(words[at], ()):
+        end = at + 1 + count
+        rest = tuple(words[at + 1 : end])
+        if rest in table:
+            yield Found(at, end, table[rest])
 
 
 def longest(trie: Trie[T], words: Sequence[str], at: int) -> Found[T] | None:
     """The longest entry that begins at a place."""
-    for rest, value in trie.get(words[at], ()):
-        end = at + 1 + len(rest)
-        if not rest or tuple(words[at + 1 : end]) == rest:
-            return Found(at, end, value)
-    return None
+    return next(entries_at(trie, words, at), None)
 
 
 def all_found(trie: Trie[T], words: Sequence[str]) -> list[Found[T]]:

@@ -9,7 +9,7 @@ from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.slips import corrected
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tokens import CLAUSE, COMMA, Sentence
-from diagnose.intake.letters.tries import Found, Trie, longest
+from diagnose.intake.letters.tries import Found, Trie, entries_at, longest
 from diagnose.intake.letters.words import ALONE, IDIOM, TYPED, Sense
 
 __all__ = ["View", "view_of"]
@@ -159,10 +159,9 @@ def _put(view: View, at: int, sense: Sense) -> None:
 
 def _put_literals(view: View, at: int, literals: Trie[Sense]) -> None:
     """Quoted runs of words stand beside what their words mean."""
-    for rest, sense in literals[view.words[at]]:
-        if tuple(view.words[at + 1 : at + 1 + len(rest)]) == rest:
-            _put_beside(view, at, sense.items)
-            view.literal_ends[at] = max(view.literal_ends.get(at, 0), at + 1 + len(rest))
+    for found in entries_at(literals, view.words, at):
+        _put_beside(view, at, found.value.items)
+        view.literal_ends[at] = max(view.literal_ends.get(at, 0), found.end)
 
 
 def _put_beside(view: View, at: int, items: tuple[int, ...]) -> None:

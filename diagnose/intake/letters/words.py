@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from diagnose.intake.letters.stems import stem
-from diagnose.intake.letters.tries import Trie, longest, split_words, trie_of
+from diagnose.intake.letters.tries import Trie, longest, mapped, split_words, trie_of
 from diagnose.model.speech import Concept, GroupNames, Vocabulary
 
 __all__ = [
@@ -177,7 +177,9 @@ def sense_table(concepts: ConceptTable, item_of: Mapping[str, Collection[int]]) 
     stems = {one: sense(ids) for one, ids in concepts.stems.items()}
     single = {name.removeprefix(ALONE): sense({name}) for name in item_of if name.startswith(ALONE)}
     stems |= {word: found for word, found in single.items() if word not in stems}
-    units, fixed = ({first: tuple((rest, sense(ids)) for rest, ids in rows) for first, rows in table.items()}
-                    for table in (concepts.units, concepts.fixed))
-    literals = trie_of(((name.removeprefix(TYPED), sense({name})) for name in item_of if name.startswith(TYPED)), str)
-    return SenseTable(exact, stems, units, fixed, literals, single)
+    typed: dict[str, set[str]] = {}
+    for name in item_of:
+        if name.startswith(TYPED):
+            typed.setdefault(" ".join(split_words(name.removeprefix(TYPED))), set()).add(name)
+    literals = trie_of(((text, sense(names)) for text, names in typed.items()), str)
+    return SenseTable(exact, stems, mapped(concepts.units, sense), mapped(concepts.fixed, sense), literals, single)

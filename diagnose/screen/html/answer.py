@@ -86,8 +86,8 @@ def _part(title: str, lines: Iterable[str], look: str, *, steps: bool = False) -
 
 
 def _reason(evidence: Evidence) -> tuple[Markup | str, ...]:
-    shown = joined([tag("b", evidence.finding), tag("span", f"from the {evidence.from_}", class_="soft line")])
-    size = joined([strength(evidence.decibans), tag("span", f"{evidence.decibans:+.1f} dB", class_="soft line")])
+    shown = joined([tag("b", evidence.finding), " ", tag("span", f"from the {evidence.from_}", class_="soft line")])
+    size = joined([strength(evidence.decibans), " ", tag("span", f"{evidence.decibans:+.1f} dB", class_="soft line")])
     return shown, evidence.because, size, evidence.source
 
 

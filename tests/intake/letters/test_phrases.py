@@ -14,8 +14,8 @@ from tests.intake.letters.reading import read
 
 FOLDER = Path(__file__).parents[2] / "phrases"
 FILES = sorted(FOLDER.glob("*.yaml"))
-KEYS = {"letter", "present", "absent", "unsure", "not_present", "not_absent", "habits", "no_habits", "measures",
-        "no_measures", "events", "no_events", "plant", "no_plant", "other_plants", "onset"}
+KEYS = {"letter", "present", "absent", "unsure", "not_present", "not_absent", "not_unsure", "habits", "no_habits",
+        "measures", "no_measures", "events", "no_events", "plant", "no_plant", "other_plants", "onset"}
 
 
 def cases() -> Iterator[Any]:
