@@ -2,12 +2,32 @@
 
 from __future__ import annotations
 
+import functools
 import shutil
 from pathlib import Path
 
-__all__ = ["CLUB", "club_copy", "write_case"]
+import pytest
 
+from diagnose.workbench import Workbench
+
+__all__ = ["CLUB", "club_copy", "share_workbench", "write_case"]
+
+_OPEN = Workbench.open
 CLUB = Path(__file__).resolve().parents[2] / "cases" / "club"
+
+
+@functools.cache
+def _opened(folder: Path | None) -> Workbench:
+    return _OPEN(folder)
+
+
+def share_workbench(patch: pytest.MonkeyPatch) -> None:
+    """Open the rule base once for all tests of a run instead of once for each command."""
+    patch.setattr(Workbench, "open", _shared)
+
+
+def _shared(folder: Path | None = None) -> Workbench:
+    return _opened(folder)
 
 
 def club_copy(tmp_path: Path) -> Path:

@@ -17,14 +17,15 @@ from diagnose.desk.judge import Judge
 from diagnose.desk.keep import Store, program_digest
 from diagnose.model.cases import Deed, DeskCase, Outcome
 from diagnose.problems import InputError
-from tests.desk.folders import CLUB, club_copy, write_case
+from tests.desk.folders import CLUB, club_copy, share_workbench, write_case
 
 TODAY = dt.date(2026, 4, 22)
 
 
 @pytest.fixture(autouse=True)
 def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A store of its own for each test; the program and the rule base count as unchanged during a test."""
+    """A store of its own for each test; the rule base is opened once and counts as unchanged."""
+    share_workbench(monkeypatch)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.setattr(listing, "program_digest", lambda knowledge, priors: f"{sorted(priors.items())}".encode().hex())
     return tmp_path / "cache"

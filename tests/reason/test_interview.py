@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -84,7 +83,8 @@ def test_what_is_known_is_never_asked() -> None:
     """No question of which every sign is settled, and no circumstance that letter, records or form tell."""
     facts = case(["moss_limp"], ["glass_fogged", "web_fine"], group="tall_moss", habits=[("lid_open", True)])
     asked = {candidate.question.id for candidate in small().ranked(Interview(facts), small().stand(Interview(facts)))}
-    assert asked == {"moss_colour", "jar_floor"}
+    assert "moss_colour" in asked
+    assert asked.isdisjoint({"moss_firmness", "jar_glass", "moss_kind", "lid"})
 
 
 def test_records_answer_what_they_log() -> None:
@@ -227,7 +227,7 @@ def test_effects_say_what_each_answer_would_change() -> None:
 
 def test_an_answer_against_the_letter_is_noticed_and_counts() -> None:
     """The letter said slimy, the answer says green: both are told, and the later counts."""
-    letter = replace(Case(date=DATE), signs=(SeenSign("moss_slimy", State.PRESENT, Origin.LETTER, "slimy", 0, 5),))
+    letter = Case(date=DATE, signs=(SeenSign("moss_slimy", State.PRESENT, Origin.LETTER, "slimy", 0, 5),))
     interview = Interview(letter).answer(Reply("moss_colour", ("Green",)))
     found = small().step(interview).contradictions
     assert [(pair.earlier, pair.later) for pair in found] == [("Slimy moss", "not: Slimy moss")]

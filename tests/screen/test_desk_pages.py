@@ -9,7 +9,7 @@ import pytest
 
 from diagnose.screen.main import app
 from diagnose.screen.page import Markup, page, tag
-from tests.desk.folders import club_copy
+from tests.desk.folders import club_copy, share_workbench
 from tests.support.browser import Browser, colours_in, size_of
 
 NASTY = ('"White fluff in the axils <script>document.title=1</script><img src=x onerror=alert(1)> <b>bold</b> '
@@ -26,10 +26,12 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     (folder / "nasty.yaml").write_text(f"case: nasty\nreceived: 2026-04-20\nmember: '<i>M</i>'\nletter: {NASTY}\n"
                                        f"context: {{'<u>': '</div><h1>'}}\n")
     found, common = {name: place / f"{name}.html" for name in PAGES}, ["triage", str(folder), "--date", "2026-04-22"]
-    for name, options in PAGES.items():
-        app([*common, *options, "--html", str(found[name])], standalone_mode=False)
-    app([*common, "--case", "nasty", "--reply", "--by", "<b>V</b>"], standalone_mode=False)
-    app([*common, "--case", "nasty", "--do", "answer", "--by", "V-1"], standalone_mode=False)
+    with pytest.MonkeyPatch.context() as patch:
+        share_workbench(patch)
+        for name, options in PAGES.items():
+            app([*common, *options, "--html", str(found[name])], standalone_mode=False)
+        app([*common, "--case", "nasty", "--reply", "--by", "<b>V</b>"], standalone_mode=False)
+        app([*common, "--case", "nasty", "--do", "answer", "--by", "V-1"], standalone_mode=False)
     found["reply"] = folder / "replies" / "nasty.html"
     return found
 

@@ -12,7 +12,7 @@ import pytest
 
 from diagnose.desk import listing
 from diagnose.screen.main import app
-from tests.desk.folders import CLUB, club_copy, write_case
+from tests.desk.folders import CLUB, club_copy, share_workbench, write_case
 
 ON = ("--date", "2026-04-22")
 ESCAPES = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
@@ -22,7 +22,8 @@ NASTY = ('"White fluff \\e[31m<b>in the axils</b>\\e]0;title\\a, leaf sticky. ![
 
 @pytest.fixture(autouse=True)
 def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A store of its own for each test; a screen of a fixed width."""
+    """A store of its own for each test; a screen of a fixed width; one rule base for all."""
+    share_workbench(monkeypatch)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.setenv("COLUMNS", "100")
     monkeypatch.setattr(listing, "program_digest", lambda knowledge, priors: f"{sorted(priors.items())}".encode().hex())
