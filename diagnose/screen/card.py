@@ -71,7 +71,7 @@ def _understood(understood: Understood) -> RenderableType:
     if plant:
         table.add_row(Text("Plant", style="dim"), Text(", ".join(plant)))
     figures = [f"{m.quantity.replace('_', ' ')} {m.value:g} {m.unit}" + (f" ({m.guess})" if m.guess else "")
-               for m in understood.measures]
+               for m in {m.quote: m for m in reversed(understood.measures)}.values()]  # twins of one remark once
     if figures:
         table.add_row(Text("Told", style="dim"), Text(harmless("; ".join(figures))))
     for other in understood.other_plants:
