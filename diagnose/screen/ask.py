@@ -34,19 +34,23 @@ def opened_interviewer(bench: Workbench) -> Interviewer:
     return Interviewer(bench.rulebook, read_asking(bench.base, default_folder()))
 
 
-def ask_by_file(answers: Path, letter: str, request: CaseRequest, output: AskOutput) -> None:
-    """The answer from a file of answers, with letter and records if there are any; nothing is asked."""
+def ask_by_file(answers: Path, request: CaseRequest, output: AskOutput) -> None:
+    """The answer from a file of answers, with records if there are any; nothing is asked."""
     bench = Workbench.open()
     interviewer = opened_interviewer(bench)
     found = read_answers(answers, bench.base)
-    opened = bench.opened(letter, request)
+    opened = bench.opened("", request)
     told = {seen.sign for seen in found.signs}
     kept = tuple(seen for seen in opened.case.signs if seen.sign not in told)
     case = replace(opened.case, signs=kept + found.signs, habits=opened.case.habits + found.habits)
-    talk = Talk(sys.stderr, plain=is_plain(output.plain))
     step = interviewer.step(Interview(case))
-    words.say_contradictions(talk, step.contradictions)
-    finish(talk, bench, step, letter, OpenedCase(case, opened.records), output)
+    words.say_contradictions(Talk(sys.stderr, plain=True), step.contradictions)
+    finish(_talk_for(output), bench, "", OpenedCase(case, opened.records), output)
+
+
+def _talk_for(output: AskOutput) -> Talk:
+    """Where to talk: standard output is left to JSON where that is wanted."""
+    return Talk(sys.stderr if output.json else sys.stdout, plain=is_plain(output.plain))
 
 
 def ask_at_keyboard(letter: str, request: CaseRequest, output: AskOutput) -> None:
@@ -77,7 +81,7 @@ class _Sequence:
 
     def run(self) -> None:
         """Talk until it ends; broken off, it is kept in a file whose name is said."""
-        talk = Talk(sys.stderr if self.output.json else sys.stdout, plain=is_plain(self.output.plain))
+        talk = _talk_for(self.output)
         try:
             self._talk(talk)
         except KeyboardInterrupt:
@@ -199,7 +203,7 @@ class _Sequence:
         told = [f"{self.interviewer.asking.circumstances[reply.question].ask} {'; '.join(reply.chosen)}"
                 for reply in self.session.replies
                 if reply.chosen and reply.question in self.interviewer.asking.circumstances]
-        finish(talk, self.bench, step, self.session.letter, case, self.output)
+        finish(talk, self.bench, self.session.letter, case, self.output)
         records = (self.session.records, self.session.plant) if self.session.records else None
         if offer_to_save(talk, case.case, self.session.letter, told, records):
             self.place.drop()

@@ -41,6 +41,6 @@ def ask_command(
         return
     request = options(records, plant, date, group, stage, medium, date_order)
     if answers is not None:
-        screen.ask_by_file(answers, "", request, output)
+        screen.ask_by_file(answers, request, output)
     else:
         screen.ask_at_keyboard("", request, output)

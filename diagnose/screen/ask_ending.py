@@ -13,7 +13,6 @@ from diagnose.intake.safe_write import create_file
 from diagnose.model.facts import Case
 from diagnose.model.report import Report
 from diagnose.problems import InputError
-from diagnose.reason.interview import Step
 from diagnose.screen.as_json import as_json
 from diagnose.screen.harmless import harmless
 from diagnose.screen.talk import Talk
@@ -33,7 +32,7 @@ class AskOutput:
     plain: bool = False
 
 
-def finish(talk: Talk, bench: Workbench, step: Step, letter: str, opened: OpenedCase, output: AskOutput) -> None:
+def finish(talk: Talk, bench: Workbench, letter: str, opened: OpenedCase, output: AskOutput) -> None:
     """Give the answer. With JSON wanted, standard output carries JSON alone."""
     report = bench.report(letter, opened.case, opened.records)
     if output.html is not None:

@@ -16,7 +16,7 @@ from diagnose.screen.talk import Talk
 __all__ = ["Opening", "open_talk", "say_understood"]
 
 _WHERE = "Where on the plant do you see it?"
-_HELP = ('Say it as you would tell a neighbour: which part, what is changed, since when, and how it is kept. For example '
+_HELP = ('Say it as you would tell a neighbour: which part, what is changed, since when, how it is kept. For example '
          '"the newest leaf is pleated and the bark dries out every week". Press Enter to pick from lists. '
          '"skip" begins without it; "stop" leaves.')
 

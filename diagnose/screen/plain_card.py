@@ -36,7 +36,7 @@ def plain_card(result: Result) -> Iterator[str]:
 
 def _cause(cause: CauseFound) -> Iterator[str]:
     spreads = " It spreads to other plants." if cause.spreads else ""
-    yield (f"{cause.name}: {cause.grade}, {percent(cause.probability)}. {URGENCY[cause.urgency].capitalize()}.{spreads}")
+    yield f"{cause.name}: {cause.grade}, {percent(cause.probability)}. {URGENCY[cause.urgency].capitalize()}.{spreads}"
     reasons = [f"{found.finding}, {strength(found.decibans)}, from the {found.from_}. {found.because}"
                for found in cause.for_[:MOST_REASONS]]
     yield from _listed("Why", reasons)

@@ -173,10 +173,10 @@ def test_what_another_sign_implies_counts_once(
 
 
 @pytest.mark.parametrize(("origin", "certainty", "wrong"), [
-    (Origin.LETTER, 1.0, 0.02), (Origin.LETTER, 0.6, 0.02 + 0.4 * 0.1), (Origin.ANSWER, 0.6, 0.01),
+    (Origin.LETTER, 1.0, 0.02), (Origin.LETTER, 0.6, 0.02 + 0.4 * 0.1), (Origin.ANSWER, 0.6, 0.4),
     (Origin.CARE_LOG, 1.0, 0.0)])
 def test_a_sign_may_be_there_in_words_alone(origin: Origin, certainty: float, wrong: float) -> None:
-    """A letter may be misread (0.02, and 0.1 of what it is unsure), an answer be a slip (0.01), a log is not."""
+    """A letter may be misread (0.02, and 0.1 of what it is unsure), an answer be a slip as far as unsure, a log not."""
     told = SeenSign("moss_limp", State.PRESENT, origin, certainty=certainty)
     found = standing(replace(case(), signs=(told,)))
     background = dict(zip(SIGNS, found.network.background.tolist(), strict=True))
@@ -185,8 +185,9 @@ def test_a_sign_may_be_there_in_words_alone(origin: Origin, certainty: float, wr
 
 
 def test_a_sign_may_be_denied_by_a_slip() -> None:
-    """What an answer denies is missed in one case of a hundred; what nobody asked about keeps its frequency."""
-    found = links(standing(case((), ("moss_limp",))))["jar_too_dry"]
+    """What an answer denies may be there all the same, as far as it is unsure; the rest keeps its frequency."""
+    denied = SeenSign("moss_limp", State.ABSENT, Origin.ANSWER, certainty=0.99)
+    found = links(standing(replace(case(), signs=(denied,))))["jar_too_dry"]
     assert [found["moss_limp"], found["moss_brown"]] == pytest.approx([0.6 * 0.99, 0.6])
     told = replace(case(), signs=(SeenSign("moss_limp", State.ABSENT, Origin.LETTER),))
     assert links(standing(told))["jar_too_dry"]["moss_limp"] == 0.6

@@ -49,8 +49,8 @@ def measure_case(
 
     Windows end on the day of the onset where it is told, else on the date. ``needs`` are those of the plant's group
     (night_low_c, day_high_c, bloom_cue_night_c ...), ``water`` the rules for its pot; without them no water balance is
-    reckoned. A measure carries the window of its request and how long ago it ended. What is known for less than half of its window is
-    left out and noted.
+    reckoned. A measure carries the window of its request and how long ago it ended. What is known for less than half
+    of its window is left out and noted.
     """
     end = day_number(records.date) - (onset_days_ago or 0)
     asked = [_Asked(request, _window(records, request, end)) for request in dict.fromkeys(requests)]

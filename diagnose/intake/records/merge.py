@@ -54,7 +54,8 @@ def _plant(told: PlantContext, given: PlantContext, bench: PlantContext) -> tupl
     for part in _CONTEXT:
         form, logged, words = getattr(given, part), getattr(bench, part), getattr(told, part)
         values[part] = form or logged or words
-        origins[part] = Origin.PLANT if form else dict(bench.origins if logged else told.origins).get(part, Origin.PLANT)
+        known_from = dict(bench.origins if logged else told.origins)
+        origins[part] = Origin.PLANT if form else known_from.get(part, Origin.PLANT)
         if words and not form and logged and words != logged and words != "unknown":
             notes.append(f"the letter suggests {part} {words}, the records say {logged}: the records count")
     reservoir = bench.reservoir if bench.reservoir is not None else told.reservoir
