@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.reader import LetterReader
 from diagnose.knowledge import words
-from diagnose.knowledge.store import default_folder, kept
+from diagnose.knowledge.store import default_folder, kept, uncollected
 from diagnose.model.facts import Case, PlantContext
 from diagnose.model.knowledge import Group, KnowledgeBase
 from diagnose.model.result import Result
@@ -75,8 +75,9 @@ class Workbench:
     def open(cls, folder: Path | None = None) -> Workbench:
         """Open the rule base of a folder, by default the one of the project. Raises InputError."""
         place = folder or default_folder()
-        parsed = kept(place, _Parsed, lambda: _parse(place))
-        return cls(parsed.base, LetterReader(parsed.vocabulary, parsed.lexicon))
+        with uncollected():
+            parsed = kept(place, _Parsed, lambda: _parse(place))
+            return cls(parsed.base, LetterReader(parsed.vocabulary, parsed.lexicon))
 
     def case(self, letter: str, request: CaseRequest) -> Case:
         """The facts of a letter (which may be empty), of what the form says and of the records, if any."""

@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TypeVar
 
-__all__ = ["cache_folder", "default_folder", "digest_of", "kept"]
+__all__ = ["cache_folder", "default_folder", "digest_of", "kept", "uncollected"]
 
 T = TypeVar("T")
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -44,7 +44,7 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
     rooms = (".", "knowledge", "model", "intake/letters")
     code = [path for room in rooms for path in (_PACKAGE / room).glob("*.py")]
     place = cache_folder() / f"{digest_of(folder, code)}.pickle"
-    with contextlib.suppress(Exception), _uncollected():  # whatever is wrong with the copy, the YAML decides
+    with contextlib.suppress(Exception), uncollected():  # whatever is wrong with the copy, the YAML decides
         value = pickle.loads(place.read_bytes())
         if isinstance(value, kind):
             return value
@@ -55,7 +55,7 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
 
 
 @contextlib.contextmanager
-def _uncollected() -> Iterator[None]:
+def uncollected() -> Iterator[None]:
     """No garbage collection meanwhile: it would look at every new value again and again and find nothing."""
     was_on = gc.isenabled()
     gc.disable()

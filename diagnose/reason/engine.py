@@ -12,7 +12,7 @@ import json
 import os
 import sys
 from collections import Counter
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
@@ -138,13 +138,15 @@ class _Shard:
         self._library: Any = None
         self._handle = 0
 
-    def run(self, stated: Set[str]) -> list[_Branch]:
+    def run(self, stated: set[str]) -> list[_Branch]:
         if not self.shared <= stated:
             return []
         names = sorted(stated & self._names)
         if not names:  # the library crashes on an empty batch
             return []
         if not self._handle:
+            if not any(stated.issuperset(branch.symbols) for branch in self._branches):
+                return []  # no need to make it yet
             self._handle = self._create()
         batch = "[" + ",".join(self._facts[name] for name in names) + "]"
         try:

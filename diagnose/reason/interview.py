@@ -26,6 +26,7 @@ __all__ = ["AnyCandidate", "AnyQuestion", "Effect", "Interview", "Interviewer", 
 AnyQuestion = Question | Circumstance
 AnyCandidate = Candidate | CircumstanceCandidate
 DESTRUCTIVE = ("unpot", "cut")  # looks that cost the plant something
+KIND = {"group", "stage", "medium"}  # what a plant is; the rest of a sequence hangs on it
 
 
 class Stop(StrEnum):
@@ -116,10 +117,23 @@ class Interviewer:
         return Step(standing, chosen, None if chosen else Stop.NOTHING_WORTH, contradictions)
 
     def ranked(self, interview: Interview, standing: Standing) -> list[AnyCandidate]:
-        """Every question still open, the most worth asking first."""
+        """Every question still open, the most worth asking first.
+
+        What kind of plant it is comes before anything else is asked, if it matters.
+        """
         found: list[AnyCandidate] = [*candidates(self.rulebook, standing, interview.asked),
                                      *self._circumstances.candidates(standing, interview.asked)]
-        return sorted(found, key=lambda candidate: (-candidate.worth, candidate.question.id))
+        begins = all(not reply.chosen or reply.question == OPENING or self._is_kind(reply.question)
+                     for reply in interview.replies)
+        return sorted(found, key=lambda candidate: (not (begins and self._kind_matters(candidate)), -candidate.worth,
+                                                    candidate.question.id))
+
+    def _is_kind(self, question: str) -> bool:
+        circumstance = self.asking.circumstances.get(question)
+        return circumstance is not None and not KIND.isdisjoint(circumstance.fields)
+
+    def _kind_matters(self, candidate: AnyCandidate) -> bool:
+        return self._is_kind(candidate.question.id) and candidate.gain_bits >= self._constants["kind_first_bits"]
 
     def open_answers(self, question: AnyQuestion, standing: Standing) -> tuple[str, ...]:
         """The words of the answers that can still be chosen."""

@@ -82,9 +82,11 @@ def _requests(base: KnowledgeBase, tests: Iterable[EventTest | MeasureTest]) -> 
 
 def _mostly_normal(base: KnowledgeBase) -> frozenset[str]:
     """Signs that some normal cause shows as often as any other cause does."""
-    shows = [(rule.sign, rule.frequency, cause.kind == "normal") for cause in base.causes.values()
-             for rule in cause.shows]
-    best = {(sign, normal): max(f for s, f, n in shows if (s, n) == (sign, normal)) for sign, _, normal in shows}
+    best: dict[tuple[str, bool], float] = {}
+    for cause in base.causes.values():
+        for rule in cause.shows:
+            key = (rule.sign, cause.kind == "normal")
+            best[key] = max(rule.frequency, best.get(key, 0.0))
     return frozenset(sign for sign, normal in best if normal and best[sign, True] >= best.get((sign, False), 0.0))
 
 
@@ -105,11 +107,12 @@ def evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
             seen = Symbol(looked_at(show.sign))
             if show.when.tests:
                 context = f"context={show.rule}"
-                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context))
+                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context,
+                                        part=cause.id))
                 rules.append(EngineRule(show.rule, And((seen, Symbol(context))), part=show.sign))
             else:
                 rules.append(EngineRule(show.rule, seen, part=show.sign))
-        rules.extend(EngineRule(shift.rule, formula_of(shift.when)) for shift in cause.shifts)
+        rules.extend(EngineRule(shift.rule, formula_of(shift.when), part=cause.id) for shift in cause.shifts)
     return rules
 
 

@@ -147,6 +147,19 @@ def test_chances_of_exclusive_answers_add_up_to_at_most_one() -> None:
     assert 0.0 < sum(chances.values()) <= 1.0 + 1e-9
 
 
+def test_the_kind_of_plant_is_asked_first_if_it_matters() -> None:
+    """Bare bulbs are rest in some groups and trouble in others; a torn leaf is the same in all. Never if known."""
+    assert _first("bulb_leafless") == "plant_group"
+    assert _first("leaf_torn_or_scarred") != "plant_group"
+    known = Case(date=DATE, plant=PlantContext(group="lycaste", stage="resting", medium="bark"))
+    assert not _first("bulb_leafless", known).startswith("plant_")
+
+
+def _first(sign: str, facts: Case | None = None) -> str:
+    interview = begun(sign, facts=facts)
+    return own().ranked(interview, own().stand(interview))[0].question.id
+
+
 def test_the_question_asked_is_the_one_most_worth_its_effort() -> None:
     """Candidates come in the order of bits per effort, and the first is asked."""
     interview = begun("leaf_limp")
