@@ -19,7 +19,7 @@ import yaml
 from diagnose.model.result import Result
 from diagnose.workbench import CaseRequest, Workbench
 
-__all__ = ["Labelled", "Scored", "answer_all", "development_letters", "published_rows", "summary"]
+__all__ = ["Labelled", "Scored", "answer_all", "development_letters", "invented_letters", "published_rows", "summary"]
 
 DATA = Path(__file__).parent.parent / "data"
 DAY = dt.date(2026, 3, 2)
@@ -59,6 +59,13 @@ def development_letters() -> list[Labelled]:
     entries = [json.loads(line) for line in lines if line]
     return [Labelled(e["id"], e["letter"], tuple(e["causes"]), bool(e.get("together")), bool(e["agree"]))
             for e in entries]
+
+
+def invented_letters(half: str) -> list[Labelled]:
+    """Letters invented by somebody who did not know the reader: the half "tune" was looked at, "hold" was not."""
+    lines = (DATA / "letters_invented.jsonl").read_text(encoding="utf-8").splitlines()
+    entries = [entry for line in lines if line and (entry := json.loads(line))["half"] == half]
+    return [Labelled(e["id"], e["letter"], tuple(e["causes"]), bool(e.get("together"))) for e in entries]
 
 
 def published_rows() -> list[Labelled]:
@@ -125,7 +132,9 @@ def _line(title: str, figures: dict[str, float]) -> str:
 def main(arguments: list[str]) -> None:
     """Print the scores."""
     bench = Workbench.open()
-    for title, texts in (("development letters", development_letters()), ("published rows", published_rows())):
+    sets = {"development letters": development_letters(), "invented letters, held back": invented_letters("hold"),
+            "published rows": published_rows()}
+    for title, texts in sets.items():
         scored = answer_all(bench, texts)
         print(_line(title, summary(bench, scored)))
         if "-v" in arguments:
