@@ -138,6 +138,10 @@ def report(found: Sequence[Outcome]) -> str:
         f"    target >= 85 %, of {share(o.slips_decided for o in found):.1%} decided",
         "stopped because: " + ", ".join(f"{stop} {n}" for stop, n in Counter(o.stop for o in found).most_common()),
     ]
+    named = Counter(o.cause for o in ends if o.right)
+    weakest = sorted({o.cause for o in found}, key=lambda cause: (named[cause], cause))[:12]
+    each = Counter(o.cause for o in found)
+    lines += ["least often decided and right: " + ", ".join(f"{c} {named[c]} of {each[c]}" for c in weakest)]
     wrong = Counter((o.cause, o.leader) for o in ends if not o.right)
     lines += ["most often taken for another:"]
     lines += [f"  {cause} for {other}: {count}" for (cause, other), count in wrong.most_common(12)]

@@ -177,6 +177,7 @@ def test_a_fault_is_said_and_the_next_case_is_right(
 def test_a_fact_left_over_in_a_session_is_noticed(watched: Watched) -> None:
     """A real refusal of the library: a fact it already holds. The case fails, the next one does not."""
     chainer = Chainer([EngineRule("pair", And((A, X))), EngineRule("other", Y)])
+    assert fired(chainer, "a", "x") == ["pair"]  # the ruleset is made by the first case that could fire
     assert fired(chainer, "a") == []
     watched.library.assert_facts(watched.handles[-1], watched.batches[-1])
     with pytest.raises(EngineFault, match="code 2"):
@@ -188,6 +189,7 @@ def test_a_fact_left_over_in_a_session_is_noticed(watched: Watched) -> None:
 def test_an_interrupt_leaves_nothing_behind(watched: Watched) -> None:
     """Interrupted between assert and retract, the facts of that case do not join those of the next."""
     chainer = Chainer([EngineRule("pair", And((A, X))), EngineRule("other", Y)])
+    assert fired(chainer, "a", "x") == ["pair"]
     assert fired(chainer, "a") == []
     watched.faults["start_action_for_state"] = KeyboardInterrupt()
     with pytest.raises(KeyboardInterrupt):

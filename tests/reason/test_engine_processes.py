@@ -68,7 +68,7 @@ def test_faults_neither_crash_nor_pile_up_memory() -> None:
 watched = Watched()
 engine._load_library = lambda: watched
 chainer = Chainer([EngineRule(f"r{n}", And((Symbol("x"), Symbol(f"s{n}")))) for n in range(100)])
-chainer.run({"x": 1.0})
+chainer.run({"x": 1.0, "s7": 1.0})
 peaks = []
 for number in range(300):
     watched.faults["assert_facts"] = RuntimeError("error code: 303")
