@@ -198,7 +198,7 @@ class _Sequence:
                          if seen.sign in question.signs and seen.state is State.PRESENT)
 
     def _end(self, talk: Talk, step: Step, opened: OpenedCase) -> None:
-        words.say_stop(talk, step.stop)
+        words.say_stop(talk, step.stop, int(self.bench.base.scales.constants["most_questions"]))
         case = OpenedCase(step.standing.case, opened.records)
         told = [f"{self.interviewer.asking.circumstances[reply.question].ask} {'; '.join(reply.chosen)}"
                 for reply in self.session.replies

@@ -28,7 +28,7 @@ _STOPS = {
     Stop.ONE: "One cause is clear, so I ask no more.",
     Stop.SET: "Several causes together are clear, so I ask no more.",
     Stop.NOTHING_WORTH: "No further question is worth its effort.",
-    Stop.ENOUGH: "Enough was asked; more questions would hardly help.",
+    Stop.ENOUGH: "{most} questions are answered; I ask no more than that.",
     None: "Here is the answer so far.",
 }
 
@@ -118,7 +118,7 @@ def _quoted(words: str) -> str:
     return f'"{harmless(words)}"'
 
 
-def say_stop(talk: Talk, stop: Stop | None) -> None:
-    """Why no more is asked; None where the grower stopped."""
+def say_stop(talk: Talk, stop: Stop | None, most: int) -> None:
+    """Why no more is asked, ``most`` questions being allowed; None where the grower stopped."""
     talk.say()
-    talk.say(_STOPS[stop])
+    talk.say(_STOPS[stop].format(most=most))
