@@ -47,6 +47,10 @@ class InputError(Exception):
         self.problems: tuple[Problem, ...] = tuple(sorted(problems))
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Problem, ...]]]:
+        """Made again from its problems, not from its text, where it crosses from one process to another."""
+        return (type(self), (self.problems,))
+
     @classmethod
     def one(cls, where: Where, code: str, words: str, hint: str = "") -> InputError:
         """An error that carries a single problem."""

@@ -7,11 +7,10 @@ are the same as when it was made, each by its digest. An entry that was only hal
 from __future__ import annotations
 
 import contextlib
-import gc
 import hashlib
 import importlib.metadata
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +18,7 @@ from pydantic import TypeAdapter, ValidationError
 
 import diagnose
 from diagnose.intake.case_files import inside
-from diagnose.knowledge.store import cache_folder, digest_of
+from diagnose.knowledge.store import cache_folder, digest_of, uncollected
 from diagnose.model.cases import DeskCase
 
 __all__ = ["Kept", "Store", "digest", "program_digest", "records_digest"]
@@ -104,7 +103,7 @@ class Store:
         self.lines = len(lines)
         whole = [text for check, _, text in (line.partition(b" ") for line in lines)
                  if text and check.decode("ascii", "replace") == digest(text)[:16]]
-        with contextlib.suppress(ValidationError), _no_collecting():
+        with contextlib.suppress(ValidationError), uncollected():
             return {kept.file: kept for kept in _FORMS.validate_json(b"[" + b",".join(whole) + b"]")}
         return {}
 
@@ -124,18 +123,6 @@ class Store:
     def overgrown(self, cases: int) -> bool:
         """Whether most lines are of no use any more."""
         return self.lines > MOST_GARBAGE * cases + 1000
-
-
-@contextlib.contextmanager
-def _no_collecting() -> Iterator[None]:
-    """Very many values are made here and all are kept: looking for garbage meanwhile would double the time."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _line(kept: Kept) -> bytes:

@@ -44,7 +44,7 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
     rooms = (".", "knowledge", "model", "intake/letters")
     code = [path for room in rooms for path in (_PACKAGE / room).glob("*.py")]
     place = cache_folder() / f"{digest_of(folder, code)}.pickle"
-    with contextlib.suppress(Exception), uncollected():  # whatever is wrong with the copy, the YAML decides
+    with contextlib.suppress(Exception):  # whatever is wrong with the copy, the YAML decides
         value = pickle.loads(place.read_bytes())
         if isinstance(value, kind):
             return value

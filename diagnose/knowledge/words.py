@@ -65,7 +65,7 @@ PLANT_KEYS: Final = ("group", "stage", "medium", "size", "season", "place", "res
 # the scales of scales.yaml, each with the words that the program itself goes by, and the limits of their numbers
 SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "how_often": (), "how_much_decibans": ("strongly", "rules out"), "how_common": (), "background": (),
-    "urgency": URGENCIES, "effort": EFFORTS, "grade": ("very likely", "likely", "possible", "unlikely"),
+    "urgency": URGENCIES, "effort": EFFORTS, "grade": GRADES,
     "constants": ("misread", "misread_unsure", "implied_share", "damping_from", "damping_power", "least_listed",
                   "decided_from", "decided_lead", "nothing_fits_from", "misfit_bits", "worth_asking_bits",
                   "most_questions", "most_asked_back", "stop_from", "told_effort", "kind_first_bits",

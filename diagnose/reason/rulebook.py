@@ -60,9 +60,7 @@ class Rulebook:
 def _all_tests(base: KnowledgeBase) -> Iterable[Test]:
     yield from (condition.when for condition in base.conditions.values())
     for cause in base.causes.values():
-        yield from (rule.when for rule in cause.shows)
-        yield from (rule.when for rule in cause.shifts)
-        yield from (rule.when for rule in cause.advice)
+        yield from (rule.when for rule in cause.rules)
     yield from (task.when for task in base.season)
     yield from (concern.when for concern in (base.outlook.concerns if base.outlook else ()))
 
@@ -107,12 +105,11 @@ def evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
             seen = Symbol(looked_at(show.sign))
             if show.when.tests:
                 context = f"context={show.rule}"
-                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context,
-                                        part=cause.id))
+                rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context))
                 rules.append(EngineRule(show.rule, And((seen, Symbol(context))), part=show.sign))
             else:
                 rules.append(EngineRule(show.rule, seen, part=show.sign))
-        rules.extend(EngineRule(shift.rule, formula_of(shift.when), part=cause.id) for shift in cause.shifts)
+        rules.extend(EngineRule(shift.rule, formula_of(shift.when)) for shift in cause.shifts)
     return rules
 
 
