@@ -36,14 +36,15 @@ class Effect(StrEnum):
 
 
 class Side(StrEnum):
-    """Where the reach of a cue lies: after it, before it in its clause, before it in its sentence (``earlier``), its
-    whole clause or its whole sentence."""
+    """Where the reach of a cue lies: after it, after it up to a hard break (``rest``), before it in its clause, before
+    it in its sentence (``earlier``), its whole clause or its whole sentence."""
 
     FOLLOWING = "following"
     PRECEDING = "preceding"
     EARLIER = "earlier"
     CLAUSE = "clause"
     SENTENCE = "sentence"
+    REST = "rest"
 
 
 @dataclass(frozen=True)
@@ -87,20 +88,26 @@ class Cue:
 class Questions:
     """``ask`` words open a question of yes or no, ``presume`` words one that takes the thing for granted.
 
-    ``general`` words before a bare noun ("do bulbs ...") ask about all plants and not about the writer's own.
+    ``general`` words before a bare noun ("do bulbs ...") ask about all plants and not about the writer's own;
+    ``supposing`` words within a question begin what is only supposed ("should I cut it when it goes brown?"). The
+    writer answers a short question himself by a sentence that begins with words of ``answered_no`` or ``answered_yes``.
     """
 
     ask: tuple[str, ...]
     presume: tuple[str, ...]
     general: tuple[str, ...]
+    supposing: tuple[str, ...]
+    answered_no: tuple[str, ...]
+    answered_yes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``turns`` at the head of a clause tell that things have changed."""
+    ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause."""
 
     breaks: tuple[str, ...]
+    unbroken: tuple[tuple[str, str], ...]
     starters: tuple[str, ...]
     definite: tuple[str, ...]
     subjects: tuple[str, ...]
@@ -129,7 +136,8 @@ class Parts:
     concepts stand for the plant as a whole, as ``single`` pronouns do, and what is said of it may be meant for the
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
-    number. ``sections`` pair the part of a sign file with the concepts it is about.
+    number, ``pointed`` words behind one make it point to a noun ("a few more flecks"). ``sections`` pair the part of
+    a sign file with the concepts it is about.
     """
 
     heads: tuple[str, ...]
@@ -140,6 +148,7 @@ class Parts:
     general: tuple[str, ...]
     assumed: tuple[str, ...]
     pronouns: tuple[str, ...]
+    pointed: tuple[str, ...]
     tints: tuple[str, ...]
     bound: tuple[str, ...]
     single: tuple[str, ...]
@@ -165,11 +174,18 @@ class Denial:
 
 @dataclass(frozen=True)
 class Health:
-    """Words that call a part healthy deny every sign of its kind, save ``spared`` ones that do not hurt."""
+    """Words that call a part healthy deny every sign of its kind, save ``spared`` ones that do not hurt.
+
+    ``pieces`` are words for less than a whole part, ``then`` words that set praise in the past to another time, and
+    ``follow`` nouns behind which praise is still praise ("good condition").
+    """
 
     words: tuple[str, ...]
     rest: tuple[str, ...]
     others: tuple[str, ...]
+    pieces: tuple[str, ...]
+    then: tuple[str, ...]
+    follow: tuple[str, ...]
     parts: tuple[tuple[str, str], ...]
     spared: tuple[str, ...]
     of_others: tuple[str, ...]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,10 +49,11 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     ``given`` are ids of conditions taken as holding, whatever the facts say.
     """
     group = rulebook.base.groups.get(case.plant.group or UNKNOWN_GROUP)
-    known = known_symbols(case, group, rulebook.tests)
+    told = _with_asked_about(case, rulebook.base.scales.constants["asked_about"])
+    known = known_symbols(told, group, rulebook.tests)
     known |= {f"condition={condition}": Known(1.0, Origin.PLANT) for condition in given}
     firings = rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
-    observed = _observed(rulebook, case)
+    observed = _observed(rulebook, told)
     network = _as_told(rulebook, network_of(rulebook, firings), known, observed)
     approximate = len(observed.present) > MOST_EXACT
     belief, sets = _believe(network, observed, approximate)
@@ -61,6 +62,15 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     fits = (1.0 - belief.unaccounted) * (1.0 - _misfit(rulebook, network, observed, best))
     return Standing(case, group, known, firings, network, observed, belief, sets,
                     _damped(rulebook, case, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
+
+
+def _with_asked_about(case: Case, certainty: float) -> Case:
+    """The case as it is reasoned on: where no sign is told as there, those a letter wonders about count a little."""
+    if any(seen.state is State.PRESENT for seen in case.signs):
+        return case
+    asked = tuple(replace(seen, state=State.PRESENT, certainty=seen.certainty * certainty)
+                  if seen.state is State.UNSURE and seen.origin is Origin.LETTER else seen for seen in case.signs)
+    return replace(case, signs=asked)
 
 
 def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[Belief, CauseSets]:

@@ -293,3 +293,17 @@ def test_a_case_without_any_fact_says_nothing() -> None:
     found = standing(Case(DATE))
     assert not found.probability.any()
     assert (found.best, found.unexplained, found.approximate) == ((), (), False)
+
+
+def test_a_sign_only_wondered_at_counts_where_no_other_is_told() -> None:
+    """A letter's question is all there is to go by; beside a sign that is told it is no evidence."""
+    asked = SeenSign("web_fine", State.UNSURE, Origin.LETTER)
+    alone = standing(replace(case(), signs=(asked,)))
+    beside = standing(replace(case(), signs=(asked, SeenSign("moss_slimy", State.PRESENT, Origin.LETTER))))
+    answered = standing(replace(case(), signs=(replace(asked, origin=Origin.ANSWER),)))
+    web = SIGNS.index("web_fine")
+    assert alone.observed.present == (web,)
+    assert web not in beside.observed.present
+    assert answered.observed.present == ()
+    told = standing(replace(case(), signs=(replace(asked, state=State.PRESENT),)))
+    assert alone.probability[MITE] < told.probability[MITE]

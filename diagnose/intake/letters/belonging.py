@@ -55,7 +55,9 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     if phrase.part < 0 and phrase.general < 0:
         return -1, 1.0 if _of_section(search, phrase, core) else 0.0
     parts = search.lexicon.parts
-    tested = [at for at in core if not view.has_concept(at, parts.places) and at not in view.heads] or list(core)
+    negations = view.where.get(phrase.denied, ())
+    tested = [at for at in core if not view.has_concept(at, parts.places) and at not in view.heads
+              and at not in negations] or list(core)
     owners = [search.owners.of(at, frozenset(core)) for at in tested]
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
@@ -130,7 +132,9 @@ def _of_thing(search: Search, at: int, core: tuple[int, ...]) -> bool:
     if not view.has_concept(at, search.lexicon.parts.tints):
         return False
     for _ in range(_MOST_ADJECTIVES):
-        if following >= len(view.words) or view.sentence.gaps[following] or view.is_plain(following):
+        if following >= len(view.words) or view.sentence.gaps[following]:
+            return False
+        if view.is_plain(following) and view.words[following] not in search.lexicon.parts.pointed:
             return False
         if view.has_concept(following, things):
             return following not in core

@@ -33,6 +33,7 @@ class PartTable:
     things: frozenset[str]
     general: frozenset[str]
     pronouns: frozenset[str]
+    pointed: frozenset[str]
     tints: frozenset[str]
     bound: frozenset[str]
     single: frozenset[str]
@@ -122,8 +123,8 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
             split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
     sets = {name: frozenset(getattr(parts, name)) for name in
-            ("around", "places", "things", "general", "pronouns", "tints", "bound", "single", "several", "lone",
-             "weak")}
+            ("around", "places", "things", "general", "pronouns", "pointed", "tints", "bound", "single", "several",
+             "lone", "weak")}
     sections = _sections(parts.sections)
     section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))
                      for section, names in sections.items()}

@@ -17,10 +17,11 @@ _PRONOUN_REACH = 6
 class Owners:
     """Finds the parts a word belongs to: the noun it stands before, the object of its preposition, its subject."""
 
-    def __init__(self, view: View, scopes: ScopeTable, pronouns: frozenset[str]) -> None:
+    def __init__(self, view: View, scopes: ScopeTable, pronouns: frozenset[str], pointed: frozenset[str]) -> None:
         self._view = view
         self._scopes = scopes
         self._pronouns = pronouns
+        self._pointed = pointed
         self._groups = self._grouped()
         self._found: dict[int, frozenset[int]] = {}
 
@@ -43,7 +44,8 @@ class Owners:
         if view.heads and view.heads[0] < at:
             return False
         return any(view.words[other] in self._pronouns and view.clauses[other] == view.clauses[at]
-                   and view.is_plain(other + 1) for other in range(max(0, at - _PRONOUN_REACH), at))
+                   and view.is_plain(other + 1) and view.words[other + 1] not in self._pointed
+                   for other in range(max(0, at - _PRONOUN_REACH), at))
 
     def is_foreign(self, at: int) -> bool:
         """Whether a word is told of something that is no plant: "a hole in the screen"."""
@@ -83,7 +85,16 @@ class Owners:
         words, after = self._view.words, self._view.unit_ends[second]
         told = after < len(words) and words[after] in self._scopes.copulas
         named = any(words[at] in self._scopes.articles for at in range(first + 1, second))
-        return told and named and any(word in self._scopes.relations for word in words[max(0, first - 3) : first])
+        related = any(word in self._scopes.relations for word in words[max(0, first - 3) : first])
+        between = range(self._view.unit_ends[first], second)
+        if any(words[at] in self._scopes.joiners for at in between):
+            return told and named and related
+        return (told or self._has_one_word_behind(after)) and (named or related)
+
+    def _has_one_word_behind(self, after: int) -> bool:
+        """Whether one word follows up to the next separation: "petals smooth"."""
+        gaps, count = self._view.sentence.gaps, len(self._view.words)
+        return after < count and not gaps[after] and (after + 1 == count or bool(gaps[after + 1]))
 
     def _search(self, at: int) -> frozenset[int]:
         if at in self._groups:

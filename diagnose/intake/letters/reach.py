@@ -15,6 +15,7 @@ __all__ = ["Mark", "effects_on", "marks_of", "masked_words"]
 
 _LIST_LOOKAHEAD = 14
 _NEW_CLAUSE_REACH = 3
+_SHORT_QUESTION = 4
 
 
 class Mark(NamedTuple):
@@ -67,12 +68,22 @@ def _mark(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], cue: Cue
         start, end = found.end, _end_of_reach(view, table, found, cue.reach)
     elif cue.side is Side.PRECEDING:
         start, end = _start_of_reach(view, table, found, cue.reach), found.start
+    elif cue.side is Side.REST:
+        start, end = found.end, _end_of_half(view, found)
     elif cue.side is Side.EARLIER:
         end = found.start
     elif cue.side is Side.CLAUSE:
         same = [at for at in range(end) if view.clauses[at] == view.clauses[found.start]]
         start, end = same[0], same[-1] + 1
     return Mark(cue.effect, start, end, found.start, found.end, cue.certainty)
+
+
+def _end_of_half(view: View, found: Found[tuple[Cue, ...]]) -> int:
+    """The next hard break behind a cue; a cue that closes its clause ("so I read,") reaches nothing."""
+    count = len(view.words)
+    if found.end < count and view.sentence.gaps[found.end] >= COMMA:
+        return found.end
+    return next((at for at in range(found.end, count) if view.halves[at] != view.halves[found.end - 1]), count)
 
 
 def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
@@ -131,8 +142,15 @@ def _asked(view: View, table: ScopeTable) -> list[Mark]:
         opening = longest(table.ask, view.words, at)
         if opening:
             effect = Effect.UNTOLD if _in_general(view, table, at) else Effect.UNSURE
-            return [Mark(effect, at, count, at, at + 1, 1.0)] if opening.value else []
-    return [Mark(Effect.UNSURE, 0, count, 0, 0, 1.0)] if count <= 4 else []
+            return [Mark(effect, at, count, at, at + 1, 1.0)] if opening.value else _supposed(view, table, opening.end)
+    return [Mark(Effect.UNSURE, 0, count, -1, 0, 1.0)] if count <= _SHORT_QUESTION else []
+
+
+def _supposed(view: View, table: ScopeTable, first: int) -> list[Mark]:
+    """What a question only supposes: "should I cut the spike when it goes brown?" """
+    count = len(view.words)
+    at = next((at for at in range(first, count) if longest(table.supposing, view.words, at)), count)
+    return [Mark(Effect.UNTOLD, at, count, at, at + 1, 1.0)]
 
 
 def _in_general(view: View, table: ScopeTable, at: int) -> bool:

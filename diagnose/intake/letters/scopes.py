@@ -18,6 +18,7 @@ class ScopeTable:
     words may stand between the members of a list."""
 
     breaks: frozenset[str]
+    unbroken: frozenset[tuple[str, str]]
     starters: frozenset[str]
     definite: frozenset[str]
     subjects: frozenset[str]
@@ -36,6 +37,9 @@ class ScopeTable:
     cues: Trie[tuple[Cue, ...]]
     ask: Trie[bool]
     general: frozenset[str]
+    supposing: Trie[bool]
+    answered_no: Trie[bool]
+    answered_yes: Trie[bool]
 
 
 def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
@@ -54,6 +58,13 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     def form(word: str) -> str:
         return stem(base.get(word, word))
 
-    return ScopeTable(**sets, divides=frozenset((*scopes.copulas, *scopes.joiners, *scopes.relations, *scopes.breaks)),
+    asked = scopes.questions
+    divides = frozenset((*scopes.copulas, *scopes.joiners, *scopes.relations, *scopes.breaks))
+    return ScopeTable(**sets, unbroken=frozenset(scopes.unbroken), divides=divides,
                       cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word),
-                      general=frozenset(scopes.questions.general))
+                      general=frozenset(asked.general), supposing=_as_typed(asked.supposing),
+                      answered_no=_as_typed(asked.answered_no), answered_yes=_as_typed(asked.answered_yes))
+
+
+def _as_typed(words: tuple[str, ...]) -> Trie[bool]:
+    return trie_of(((word, True) for word in words), str)

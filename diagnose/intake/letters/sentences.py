@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from diagnose.intake.letters.answered import answer_to
 from diagnose.intake.letters.belonging import ASSUMED_CERTAINTY, Topic
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.dating import TimeSpan, Told, times_in
@@ -17,6 +18,7 @@ from diagnose.intake.letters.matching import Match, matches_in
 from diagnose.intake.letters.numbers import ToldMeasure, measures_in
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
+from diagnose.intake.letters.praise import is_empty_praise
 from diagnose.intake.letters.reach import Mark, marks_of, masked_words
 from diagnose.intake.letters.tokens import COMMA, sentences_of
 from diagnose.intake.letters.topics import next_topic
@@ -83,6 +85,7 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
     follower, topic = PlantFollower(lexicon.plants, lexicon.scopes.joiners), Topic()
     memory: dict[str, str] = {}
     found = Gathered()
+    before, first = None, 0
     for sentence in sentences_of(clean.text, lexicon.dotted):
         view = view_of(sentence, lexicon, memory)
         told_times = times_in(view, lexicon.times, date, south)
@@ -90,9 +93,12 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         plants = follower.follow(view)
         told = measures_in(view, lexicon.measures, lexicon.times)
         matches = [match for match in matches_in(view, lexicon, topic) if not (
-            _of_weather(match, view, told) or _of_several(match, plants, lexicon))]
+            _of_weather(match, view, told) or _of_several(match, plants, lexicon)
+            or is_empty_praise(match, view, spans, lexicon))]
         marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
         reading = _Reading(view, lexicon, plants, spans, marks)
+        _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
+        before, first = sentence, len(found.said)
         found.said += [reading.said(match) for match in matches if not (
             sentence.question and match.phrase.kind in (Kind.HEALTH, Kind.DENIAL))]
         found.measures += [SaidMeasure(one, plants[one.start], sentence.starts[one.start],
@@ -102,6 +108,12 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         topic = next_topic(view, lexicon, topic)
     found.main, found.returned = follower.main, follower.returned
     return found
+
+
+def _answered(said: list[Said], first: int, state: State | None) -> None:
+    """Give what a question left open, said from place ``first`` on, the state that its answer tells."""
+    if state is not None:
+        said[first:] = [one._replace(state=state) if one.state is State.UNSURE else one for one in said[first:]]
 
 
 def _of_weather(match: Match, view: View, told: Sequence[ToldMeasure]) -> bool:

@@ -104,9 +104,10 @@ def _clauses(words: list[str], gaps: list[int], lexicon: Lexicon) -> tuple[list[
     clauses, halves, costs = [], [], []
     clause = half = cost = 0
     breaks, starters, joiners = lexicon.scopes.breaks, lexicon.scopes.starters, lexicon.scopes.joiners
+    unbroken = lexicon.scopes.unbroken
     for at, word in enumerate(words):
         gap = gaps[at]
-        if at and (gap >= CLAUSE or word in breaks):
+        if at and (gap >= CLAUSE or (word in breaks and (words[at - 1], word) not in unbroken)):
             clause, half, cost = clause + 1, half + 1, cost + _CLAUSE_COST
         elif at and gap >= COMMA:
             cost += _COMMA_COST
