@@ -19,7 +19,8 @@ import yaml
 from diagnose.model.result import Result
 from diagnose.workbench import CaseRequest, Workbench
 
-__all__ = ["Labelled", "Scored", "answer_all", "development_letters", "invented_letters", "published_rows", "summary"]
+__all__ = ["Labelled", "Scored", "answer_all", "development_letters", "invented_letters", "line", "published_rows",
+           "summary"]
 
 DATA = Path(__file__).parent.parent / "data"
 DAY = dt.date(2026, 3, 2)
@@ -124,7 +125,8 @@ def _mean(values: Iterable[float]) -> float:
     return sum(found) / len(found) if found else math.nan
 
 
-def _line(title: str, figures: dict[str, float]) -> str:
+def line(title: str, figures: dict[str, float]) -> str:
+    """The figures in one line."""
     shown = "  ".join(f"{name} {value:.3g}" for name, value in figures.items())
     return f"{title}: {shown}"
 
@@ -136,7 +138,7 @@ def main(arguments: list[str]) -> None:
             "published rows": published_rows()}
     for title, texts in sets.items():
         scored = answer_all(bench, texts)
-        print(_line(title, summary(bench, scored)))
+        print(line(title, summary(bench, scored)))
         if "-v" in arguments:
             for entry in scored:
                 _print_entry(entry)
