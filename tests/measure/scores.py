@@ -62,9 +62,12 @@ def development_letters() -> list[Labelled]:
             for e in entries]
 
 
-def invented_letters(half: str) -> list[Labelled]:
-    """Letters invented by somebody who did not know the reader: the half "tune" was looked at, "hold" was not."""
-    lines = (DATA / "letters_invented.jsonl").read_text(encoding="utf-8").splitlines()
+def invented_letters(half: str, file: str = "letters_invented") -> list[Labelled]:
+    """Letters invented by somebody who did not know the reader: the half "tune" was looked at, "hold" was not.
+
+    ``letters_second`` is by another writer, written later, and rich in comparisons.
+    """
+    lines = (DATA / f"{file}.jsonl").read_text(encoding="utf-8").splitlines()
     entries = [entry for line in lines if line and (entry := json.loads(line))["half"] == half]
     return [Labelled(e["id"], e["letter"], tuple(e["causes"]), bool(e.get("together"))) for e in entries]
 
@@ -135,6 +138,7 @@ def main(arguments: list[str]) -> None:
     """Print the scores."""
     bench = Workbench.open()
     sets = {"development letters": development_letters(), "invented letters, held back": invented_letters("hold"),
+            "second writer, held back": invented_letters("hold", "letters_second"),
             "published rows": published_rows()}
     for title, texts in sets.items():
         scored = answer_all(bench, texts)
