@@ -41,7 +41,7 @@ class Match(NamedTuple):
 def matches_in(view: View, lexicon: Lexicon, topic: Topic) -> list[Match]:
     """The matches of a sentence that no more specific match of the same kind covers."""
     table, where = lexicon.phrases, view.where
-    owners = Owners(view, lexicon.scopes, lexicon.parts.pronouns, lexicon.parts.pointed)
+    owners = Owners(view, lexicon.scopes, lexicon.parts)
     search = Search(view, lexicon, topic, owners, _may_assume(view, lexicon, topic))
     found: list[Match] = []
     present = where.keys()
