@@ -216,8 +216,9 @@ def test_partial_log_tells_nothing_of_what_was_not_done(tmp_path: Path) -> None:
     found = values(records(write_folder(tmp_path, bench=bench, care=care(CARE))), *[
         (name, 36) for name in CARE_MEASURES])
     assert set(found) == {
-        "feed_strength_mean", "feed_strength_highest", "feed_calcium_mean", "feed_magnesium_mean", "feed_potassium_mean",
-        "feed_conductivity_highest", "water_conductivity_mean", "months_since_potting", "water_temperature"}
+        "feed_strength_mean", "feed_strength_highest", "feed_calcium_mean", "feed_magnesium_mean",
+        "feed_potassium_mean", "feed_conductivity_highest", "water_conductivity_mean", "months_since_potting",
+        "water_temperature"}
 
 
 def test_care_measures_as_of_the_onset(tmp_path: Path) -> None:
