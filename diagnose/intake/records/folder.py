@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from diagnose.intake.records.bench import Bench, ClimateHints, Place, Plant, read_bench
 from diagnose.intake.records.care import ALL_PLANTS, CareRow, read_care
 from diagnose.intake.records.care_measures import CareHistory
+from diagnose.intake.records.feed_label import conductivity_ms_cm
 from diagnose.intake.records.lines import in_lines
 from diagnose.intake.records.terms import DATE_ORDERS
 from diagnose.intake.records.whereabouts import Stay, stays, vague_moves
@@ -132,6 +133,11 @@ def _records(
     if vague and present:
         notes.append(f"{in_lines(row.line for row in vague)} of care.csv: the move names no place of bench.yaml; "
                      f"the climate of {present} was used before and after")
+    unscaled = [row.line for row in rows if any(dose.unit == "ppm" for dose in row.doses)
+                and conductivity_ms_cm(row.doses, row.detail) is None]
+    if unscaled:
+        notes.append(f"{in_lines(unscaled)} of care.csv: ppm of a meter, whose scale (500, 640 or 700) is not named; "
+                     "not used")
     climate = _joined(where, climates)
     if climate and climate.last_day < day_number(date) - 1:
         ago = day_number(date) - climate.last_day
