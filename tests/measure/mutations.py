@@ -99,11 +99,13 @@ def one_trial(kind: str, number: int, room: Path) -> Outcome:
     folder.mkdir()
     trial = KINDS[kind](Random(f"{kind} {number}"), folder)
     before = _contents(folder)
+    given = b"".join([*before.values(), trial.typed, *(os.fsencode(word) for word in trial.arguments)])
+    whole = given.count(b"zqzq") == given.count(CANARY.encode())  # the canary was not damaged itself
     with patch.dict(os.environ, {"XDG_CACHE_HOME": str(kept), "COLUMNS": "90", "TERM": "dumb"}):
         status, seconds, out, err = _done(trial)
     page = folder / PAGE
     written = page.read_text(encoding="utf-8") if page.exists() else ""
-    wrong = [*_wrong_status(status, seconds, err), *_wrong_text(out + err, trial), *_wrong_page(written),
+    wrong = [*_wrong_status(status, seconds, err), *_wrong_text(out + err, trial, whole), *_wrong_page(written),
              *_wrong_files(before, _contents(folder), trial, status)]
     if status == 0:
         wrong += _wrong_json(out, trial)
@@ -157,7 +159,7 @@ def _wrong_status(status: int, seconds: float, err: str) -> Iterator[str]:
         yield f"took {seconds:.1f} s"
 
 
-def _wrong_text(text: str, trial: Trial) -> Iterator[str]:
+def _wrong_text(text: str, trial: Trial, whole: bool) -> Iterator[str]:
     raw = _RAW.search(text)
     if raw:
         yield f"raw {raw[0]!r} in the output: {text[max(0, raw.start() - 60):raw.start() + 20]!r}"
@@ -165,7 +167,7 @@ def _wrong_text(text: str, trial: Trial) -> Iterator[str]:
     if fault:
         yield f"fault told: {text[max(0, fault.start() - 100):fault.end() + 200]!r}"
     bare = "".join(text.split())
-    if trial.output == "text" and bare.count("zqzq[") > bare.count("[bold]zqzq["):
+    if whole and trial.output == "text" and re.search(r"(?<!\[bold\])zqzq(?!\[/bold\])", bare):
         yield f"markup {CANARY} was taken for such"
 
 
