@@ -10,7 +10,7 @@ from diagnose.model.facts import Case, State
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.screen.ask_reading import Command, Options, command_of, read_typed
 from diagnose.screen.ask_words import say_options
-from diagnose.screen.harmless import harmless, shortened
+from diagnose.screen.harmless import shortened
 from diagnose.screen.talk import Talk
 
 __all__ = ["Opening", "open_talk", "say_understood"]
@@ -93,6 +93,6 @@ def say_understood(talk: Talk, base: KnowledgeBase, case: Case) -> None:
     seen = [base.signs[found.sign].name for found in case.signs
             if found.state is State.PRESENT and found.sign in base.signs]
     talk.say("Understood: " + "; ".join(dict.fromkeys(seen)) if seen else "No sign of trouble was understood in that.")
-    left = "; ".join(f'"{shortened(harmless(words), 60)}"' for words in case.not_understood[:4])
+    left = "; ".join(f'"{shortened(words, 60)}"' for words in case.not_understood[:4])
     if left:
         talk.say(f"Not read: {left}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -17,6 +16,7 @@ from diagnose.model.knowledge import Cause, Condition, Group, KnowledgeBase, Sig
 from diagnose.problems import InputError, Problem, Where, nearest
 from diagnose.reason.examples import failed_examples
 from diagnose.reason.rulebook import Rulebook
+from diagnose.screen.as_json import json_text
 from diagnose.screen.console import console
 from diagnose.screen.knowledge_pages import page
 from diagnose.screen.notices import NOTICE_TEXTS
@@ -76,7 +76,7 @@ def list_all(*, as_json_wanted: bool) -> None:
     listed = {"causes": _names(base.causes), "signs": _names(base.signs), "groups": _names(base.groups),
               "conditions": _names(base.conditions)}
     if as_json_wanted:
-        print(json.dumps(listed, ensure_ascii=False))
+        print(json_text(listed))
         return
     for kind, entries in listed.items():
         print(f"{kind} ({len(entries)})")

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from pathlib import Path
 
 from diagnose.intake.letter_lines import LetterLine, LineFault, read_letter_lines
 from diagnose.problems import InputError, Where
-from diagnose.screen.as_json import as_plain
+from diagnose.screen.as_json import as_plain, json_text
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
 
@@ -24,7 +23,7 @@ def answer_lines(path: Path, date: str | None, html: Path | None = None) -> None
     lines = read_letter_lines(path)
     bench = Workbench.open()
     for line in lines:
-        print(json.dumps(_answer_line(bench, line, path, today), ensure_ascii=False), flush=False)
+        print(json_text(_answer_line(bench, line, path, today)))
 
 
 def _answer_line(bench: Workbench, line: LetterLine | LineFault, path: Path, today: dt.date) -> dict[str, object]:

@@ -5,6 +5,8 @@ Exit status: 0 done; 2 bad usage or bad input, with plain messages on standard e
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import sys
 from pathlib import Path
@@ -14,6 +16,7 @@ import typer
 
 from diagnose.problems import InputError
 from diagnose.screen.ask_command import ask_command
+from diagnose.screen.harmless import harmless
 from diagnose.screen.log import log_command
 from diagnose.screen.outlook import outlook_command
 from diagnose.screen.triage_command import outcome_command, triage_command
@@ -106,15 +109,37 @@ def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")]) -> None:
 def run() -> None:
     """Run the command and leave with its status."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are small: threads cost more than they give
+    for stream in (sys.stdin, sys.stdout):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a character that the encoding lacks is no reason to stop
     try:
-        app()
+        _run_and_flush()
     except InputError as error:
         for problem in error.problems:
-            print(problem, file=sys.stderr)
+            print(harmless(str(problem)), file=sys.stderr)
         sys.exit(2)
     except BrokenPipeError:
-        sys.stderr.close()
+        _write_no_more()
         sys.exit(0)
+    except OSError as error:
+        _write_no_more()
+        place, why = error.filename or "diagnose", (error.strerror or str(error)).lower()
+        print(harmless(f"{place}: This cannot be read or written: {why}."), file=sys.stderr)
+        sys.exit(2)
     except Exception as error:
         print(f"diagnose: a fault of the program: {type(error).__name__}: {error}", file=sys.stderr)
         sys.exit(1)
+
+
+def _run_and_flush() -> None:
+    """Run the command; what it printed must have gone out before its status is known."""
+    try:
+        app()
+    finally:
+        sys.stdout.flush()
+
+
+def _write_no_more() -> None:
+    """Let what was printed but cannot go out any more go nowhere, or it would be tried again at the very end."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -57,7 +56,8 @@ def _only(found: Rounds, plant: str) -> Rounds:
 
 
 def _print_json(outlook: Outlook) -> None:
-    print(json.dumps(as_plain_outlook(outlook), ensure_ascii=False, allow_nan=False))
+    from diagnose.screen.as_json import json_text
+    print(json_text(as_plain_outlook(outlook)))
 
 
 def as_plain_outlook(outlook: Outlook) -> dict[str, Any]:

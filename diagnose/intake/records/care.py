@@ -11,6 +11,7 @@ from pathlib import Path
 
 from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
 from diagnose.intake.records.terms import ACTIONS, STAGES, UNITS, WETTING
+from diagnose.model.days import day_of
 from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["ALL_PLANTS", "COLUMNS", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
@@ -38,10 +39,7 @@ class CareRow:
 def iso_date(text: str) -> dt.date | None:
     """The day of a date such as 2026-03-02, a clock time after it passed over; None if it is no such date."""
     found = re.fullmatch(r"\s*(\d{4}-\d{2}-\d{2})(?:[T ]\s*\d{1,2}:\d{2}(?::\d{2})?)?\s*", text)
-    try:
-        return dt.date.fromisoformat(found[1]) if found else None
-    except ValueError:
-        return None
+    return day_of(found[1]) if found else None
 
 
 def read_care(
