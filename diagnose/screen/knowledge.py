@@ -70,9 +70,9 @@ def new_cause(cause: str, kind: str, folder: Path | None) -> None:
     print(f"{path}\nFill it in, then run: diagnose knowledge check" + (f" {folder}" if folder else ""))
 
 
-def list_all(*, as_json_wanted: bool) -> None:
+def list_all(folder: Path | None, *, as_json_wanted: bool) -> None:
     """Print ids and names of causes, signs, groups and conditions."""
-    base = load(default_folder())
+    base = load(folder or default_folder())
     listed = {"causes": _names(base.causes), "signs": _names(base.signs), "groups": _names(base.groups),
               "conditions": _names(base.conditions)}
     if as_json_wanted:
@@ -89,9 +89,9 @@ def _names(entries: Mapping[str, Cause] | Mapping[str, Sign] | Mapping[str, Grou
     return [{"id": entry.id, "name": entry.name} for entry in entries.values()]
 
 
-def show_one(name: str) -> None:
+def show_one(name: str, folder: Path | None) -> None:
     """Print the page of a cause, sign, condition, group, source or rule. Raises InputError where there is none."""
-    base = load(default_folder())
+    base = load(folder or default_folder())
     found = page(base, name)
     if found is None:
         raise InputError.one(Where("knowledge show"), "unknown-id", f'Nothing is called "{name}".',
