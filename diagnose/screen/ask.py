@@ -11,6 +11,7 @@ from typing import Literal
 from diagnose.intake.answers import read_answers
 from diagnose.intake.session_files import read_session
 from diagnose.knowledge.asking import read_asking
+from diagnose.knowledge.store import default_folder
 from diagnose.model.asking import OPENING, Circumstance, CircumstanceAnswer, Reply
 from diagnose.model.facts import State
 from diagnose.model.knowledge import KnowledgeBase
@@ -92,7 +93,8 @@ class _Sequence:
             talk.say("Broken off. There was nothing to keep yet.")
             return
         talk.say("Broken off; your answers are kept. Go on with:")
-        talk.say_as_is(f"diagnose ask --resume {shlex.quote(str(self.place.path))}")
+        other = [] if self.bench.folder == default_folder() else ["--knowledge", str(self.bench.folder)]
+        talk.say_as_is(shlex.join(["diagnose", "ask", "--resume", str(self.place.path), *other]))
 
     def _talk(self, talk: Talk) -> None:
         opened = self._begin(talk)

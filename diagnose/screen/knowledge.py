@@ -7,16 +7,20 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
+from diagnose.knowledge.asking import read_asking
 from diagnose.knowledge.blank import write_blank
 from diagnose.knowledge.checks import run_checks
 from diagnose.knowledge.desk import read_desk_rules, read_pasted_rules, read_wording
 from diagnose.knowledge.folder import load
+from diagnose.knowledge.log_words import read_log_words
 from diagnose.knowledge.store import default_folder
 from diagnose.knowledge.support import support, without_authority
+from diagnose.knowledge.vocabulary import read_vocabulary
 from diagnose.model.knowledge import Cause, Condition, Group, KnowledgeBase, Sign
 from diagnose.problems import InputError, Problem, Where, nearest
 from diagnose.reason.examples import failed_examples
 from diagnose.reason.rulebook import Rulebook
+from diagnose.rounds import outlook_wording
 from diagnose.screen.console import console
 from diagnose.screen.knowledge_pages import page
 from diagnose.screen.notices import NOTICE_TEXTS
@@ -33,7 +37,7 @@ def check(folder: Path | None) -> None:
     place = folder or default_folder()
     base = load(place)
     _print_support(base)
-    findings = [*run_checks(base), *failed_examples(Rulebook(base)), *_desk_problems(base, place)]
+    findings = [*run_checks(base), *failed_examples(Rulebook(base)), *_other_problems(base, place)]
     if findings:
         print(f"{place}: {len(findings)} findings", file=sys.stderr)
         raise InputError(findings)
@@ -42,17 +46,21 @@ def check(folder: Path | None) -> None:
           f"{len(base.groups)} groups, {rules} rules, {len(base.sources)} sources: nothing to mend.")
 
 
-def _desk_problems(base: KnowledgeBase, place: Path) -> Iterator[Problem]:
-    """What is wrong with the rules and texts of the desk, where the folder holds any."""
-    if (place / "triage.yaml").is_file():
-        readings: tuple[Callable[[], object], ...] = (
-            lambda: read_desk_rules(base, place), lambda: read_wording(place, "reply", REPLY_TEXTS),
-            lambda: read_wording(place, "notice", NOTICE_TEXTS), lambda: read_pasted_rules(place))
-        for read in readings:
-            try:
-                read()
-            except InputError as error:
-                yield from error.problems
+def _other_problems(base: KnowledgeBase, place: Path) -> Iterator[Problem]:
+    """What is wrong with the files that are read when they are used, where the folder holds them."""
+    readings: Mapping[str, tuple[Callable[[], object], ...]] = {
+        "speech/concepts.yaml": (lambda: read_vocabulary(base, place),),
+        "asking.yaml": (lambda: read_asking(base, place),),
+        "log.yaml": (lambda: read_log_words(place),),
+        "outlook.yaml": (lambda: outlook_wording(place),),
+        "triage.yaml": (lambda: read_desk_rules(base, place), lambda: read_wording(place, "reply", REPLY_TEXTS),
+                        lambda: read_wording(place, "notice", NOTICE_TEXTS), lambda: read_pasted_rules(place)),
+    }
+    for read in (read for name, reads in readings.items() if (place / name).is_file() for read in reads):
+        try:
+            read()
+        except InputError as error:
+            yield from error.problems
 
 
 def _print_support(base: KnowledgeBase) -> None:

@@ -1,4 +1,4 @@
-"""A rule base of another family of plants, potted citrus: its own folder, and what of the project's is not about orchids.
+"""A rule base of another family of plants, potted citrus: its own folder, and what of the project's is not of orchids.
 
 The cases put to it are invented; what it says of citrus rests on the publications in its own sources.yaml.
 """
