@@ -57,6 +57,11 @@ def test_check_finds_nothing_to_mend(capsys: pytest.CaptureFixture[str], folder:
 
 @pytest.mark.parametrize(("file", "old", "new", "code"), [
     ("speech/health.yaml", "signs: [leaf_limp]", "signs: [leaf_limb]", "unknown-sign"),
+    ("speech/stages.yaml", "value: flushing", "value: spike_forming", "unknown-word"),
+    ("speech/media.yaml", "value: loam_mix", "value: sphagnum", "unknown-word"),
+    ("speech/plants.yaml", "bench: [neighbours_sick]", "bench: [neighbours_fine]", "unknown-sign"),
+    ("speech/quantities.yaml", "habit: cold_told", "habit: freezing_told", "unknown-habit"),
+    ("speech/quantities.yaml", "measure: water_gap_mean", "measure: water_gaps", "unknown-measure"),
     ("asking.yaml", "stage: flushing", "stage: spike_forming", "unknown-word"),
     ("log.yaml", "stage: ripening", "stage: ripenning", "unknown-word"),
     ("wording/outlook.yaml", "sign_today:", "sign_tomorrow:", "unknown-key"),
