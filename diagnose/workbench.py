@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.reader import LetterReader
-from diagnose.knowledge import words
 from diagnose.knowledge.store import default_folder, kept, uncollected
 from diagnose.model.facts import Case, PlantContext
 from diagnose.model.knowledge import Group, KnowledgeBase
@@ -64,10 +63,11 @@ class _Parsed:
 
 
 class Workbench:
-    """An opened rule base with its compiled rules and its reader of letters."""
+    """An opened rule base with its compiled rules, its reader of letters and the folder it came from."""
 
-    def __init__(self, base: KnowledgeBase, reader: LetterReader) -> None:
+    def __init__(self, base: KnowledgeBase, reader: LetterReader, folder: Path) -> None:
         self.base = base
+        self.folder = folder
         self.rulebook = Rulebook(base)
         self.reader = reader
 
@@ -77,7 +77,7 @@ class Workbench:
         place = folder or default_folder()
         with uncollected():
             parsed = kept(place, _Parsed, lambda: _parse(place))
-            return cls(parsed.base, LetterReader(parsed.vocabulary, parsed.lexicon))
+            return cls(parsed.base, LetterReader(parsed.vocabulary, parsed.lexicon), place)
 
     def case(self, letter: str, request: CaseRequest) -> Case:
         """The facts of a letter (which may be empty), of what the form says and of the records, if any."""
@@ -92,7 +92,7 @@ class Workbench:
             return OpenedCase(case)
         from diagnose.intake.records import read_records  # loads only where records are read
         records = read_records(request.records, plant=request.plant, date=request.date,
-                               date_order=request.date_order or None)
+                               date_order=request.date_order or None, words=self.base.terms)
         return OpenedCase(self.with_records(case, given, records), records)
 
     def with_records(self, case: Case, given: PlantContext, records: Records) -> Case:
@@ -142,7 +142,7 @@ class Workbench:
         return result_of(self.rulebook, self.stand(case))
 
     def _check(self, request: CaseRequest) -> None:
-        known = {"group": tuple(self.base.groups), "stage": words.STAGES, "medium": words.MEDIA}
+        known = {"group": tuple(self.base.groups), "stage": self.base.terms.stages, "medium": self.base.terms.media}
         for option, choices in known.items():
             value = getattr(request, option)
             if value and value not in choices:

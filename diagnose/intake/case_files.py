@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
-from diagnose.intake.records import terms
 from diagnose.intake.records.entry import Entry
 from diagnose.marked_yaml import Pairs, legible, parse_marked
 from diagnose.model.cases import RESULTS, CaseFile, CaseState, Deed, DeedWord, Outcome
@@ -131,8 +130,8 @@ def _case(entry: Entry, shown: str, problems: list[Problem]) -> CaseFile:
     found = CaseFile(
         file=shown, case=case, received=received, member=entry.text("member"), letter=letter,
         group=plant.text("group") if plant else "",
-        stage=plant.choice("stage", terms.STAGES) if plant else "",
-        medium=plant.choice("medium", terms.MEDIA) if plant else "",
+        stage=plant.text("stage") if plant else "",
+        medium=plant.text("medium") if plant else "",
         records_folder=_records_folder(records) if records else "",
         records_plant=records.text("plant") if records else "",
         answers=answers,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import PurePath
 from typing import TypeVar
 
@@ -82,7 +82,7 @@ def read_group(form: Form, pairs: Pairs) -> Group:
     """A plant group with its needs."""
     form.keys(pairs, *words.GROUP_KEYS, "A group")
     return Group(
-        form.identifier(pairs, "group"), form.text(pairs, "name"), _words(form, pairs, "traits", words.TRAITS),
+        form.identifier(pairs, "group"), form.text(pairs, "name"), _words(form, pairs, "traits", form.ids["trait"]),
         _needs(form, pairs), form.choice(pairs, "dry_out", words.DRY_OUT, "slightly"),
         form.text(pairs, "rest", empty=True), _words(form, pairs, "rest_season", words.SEASONS),
         _words(form, pairs, "bloom_season", words.SEASONS), form.text(pairs, "note"), form.texts(pairs, "names"),
@@ -90,7 +90,7 @@ def read_group(form: Form, pairs: Pairs) -> Group:
     )
 
 
-def _words(form: Form, pairs: Pairs, key: str, allowed: tuple[str, ...]) -> tuple[str, ...]:
+def _words(form: Form, pairs: Pairs, key: str, allowed: Collection[str]) -> tuple[str, ...]:
     found = []
     for node in form.items(pairs, key):
         single = Pairs(where_of(node, pairs.where))
@@ -101,8 +101,8 @@ def _words(form: Form, pairs: Pairs, key: str, allowed: tuple[str, ...]) -> tupl
 
 def _needs(form: Form, pairs: Pairs) -> dict[str, Need]:
     block = form.block(pairs, "needs")
-    needed = [need for need in words.NEEDS if not need.startswith("bloom_cue")]
-    form.keys(block, needed, words.NEEDS, "needs")
+    needed = [need for need in form.ids["need"] if need not in form.ids["need if known"]]
+    form.keys(block, needed, form.ids["need"], "needs")
     needs = {}
     for key, node in block.items():
         entry = form.pairs(node, block.where, key)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from diagnose.model.result import CauseKind, Effort, Urgency
+from diagnose.model.terms import PlantTerms
 from diagnose.model.water import WaterRules
 from diagnose.model.when import AllOf, AnyOf, Atom, Bound, EventTest, MeasureTest, Test
 from diagnose.problems import Where
@@ -311,6 +312,7 @@ class KnowledgeBase:
     sources: Mapping[str, Source]
     cautions: Mapping[str, Caution]
     scales: Scales
+    terms: PlantTerms
     speech: object = field(default=None)
     water: WaterRules | None = None
     outlook: OutlookRules | None = None

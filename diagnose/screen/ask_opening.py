@@ -16,9 +16,8 @@ from diagnose.screen.talk import Talk
 __all__ = ["Opening", "open_talk", "say_understood"]
 
 _WHERE = "Where on the plant do you see it?"
-_HELP = ('Say it as you would tell a neighbour: which part, what is changed, since when, how it is kept. For example '
-         '"the newest leaf is pleated and the bark dries out every week". Press Enter to pick from lists. '
-         '"skip" begins without it; "stop" leaves.')
+_HELP = "Say it as you would tell a neighbour: which part, what is changed, since when, how it is kept."
+_WAYS = 'Press Enter to pick from lists. "skip" begins without it; "stop" leaves.'
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,8 @@ def open_talk(talk: Talk, base: KnowledgeBase, asking: Asking) -> Opening:
         if typed is Command.SKIP:
             return Opening()
         if typed is Command.HELP:
-            talk.say(_HELP)
+            example = f'For example "{asking.example}".' if asking.example else ""
+            talk.say(" ".join(filter(None, (_HELP, example, _WAYS))))
         elif typed in (Command.WHY, Command.BACK):
             talk.say("It begins here. What is seen decides what is asked.")
         elif line:

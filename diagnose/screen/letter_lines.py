@@ -14,14 +14,14 @@ from diagnose.workbench import CaseRequest, Workbench
 __all__ = ["answer_lines"]
 
 
-def answer_lines(path: Path, date: str | None, html: Path | None = None) -> None:
+def answer_lines(path: Path, date: str | None, html: Path | None = None, knowledge: Path | None = None) -> None:
     """Answer every letter of a file, one JSON object a line, in the same order. Raises InputError, as for a page."""
     if html is not None:
         raise InputError.one(Where("--html"), "one-page-one-letter", "A page shows one letter, not a file of letters.",
                              "Leave out --html or --jsonl.")
     today = read_date(date, dt.date.today())
     lines = read_letter_lines(path)
-    bench = Workbench.open()
+    bench = Workbench.open(knowledge)
     for line in lines:
         print(json_text(_answer_line(bench, line, path, today)))
 

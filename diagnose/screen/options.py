@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
+from typing import Annotated
+
+import typer
 
 from diagnose.model.days import FIRST_DAY, LAST_DAY, day_of
 from diagnose.problems import InputError, Where
 
-__all__ = ["read_date"]
+__all__ = ["KnowledgeOption", "read_date"]
+
+KnowledgeOption = Annotated[Path | None, typer.Option("--knowledge", metavar="DIR",
+                                                      help="A rule base; by default the own one.")]
 
 
 def read_date(text: str | None, today: dt.date, option: str = "--date") -> dt.date:

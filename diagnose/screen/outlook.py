@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from diagnose.screen.options import KnowledgeOption
+
 if TYPE_CHECKING:
     from diagnose.model.outlook import Finding, Outlook, PlantOutlook
     from diagnose.rounds import Progress, Rounds
@@ -26,6 +28,7 @@ def outlook_command(
     plant: Annotated[str, typer.Option(metavar="ID", help="Show only this plant; the others still count.")] = "",
     json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
     date_order: Annotated[str | None, typer.Option(help="day-first or month-first, for climate exports.")] = None,
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """No symptom needed: what the records alone say will go wrong, and what the next six weeks ask for."""
     from diagnose.rounds import outlook
@@ -33,7 +36,7 @@ def outlook_command(
     from diagnose.workbench import Workbench
     day = read_date(date, dt.date.today())
     progress = _Progress()
-    found = outlook(Workbench.open(), records, day, progress.show, date_order or "")
+    found = outlook(Workbench.open(knowledge), records, day, progress.show, date_order or "")
     progress.end()
     found = _only(found, plant) if plant else found
     if json:
