@@ -56,12 +56,16 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
 
 @contextlib.contextmanager
 def uncollected() -> Iterator[None]:
-    """No garbage collection meanwhile: it would look at every new value again and again and find nothing."""
+    """No garbage collection meanwhile, and none later of what is there by then.
+
+    It would look at every value of an opened rule base again and again and find nothing.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        gc.freeze()
         if was_on:
             gc.enable()
 
