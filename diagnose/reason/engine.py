@@ -140,6 +140,10 @@ class _Shard:
         self._library: Any = None
         self._handle = 0
 
+    def __getstate__(self) -> dict[str, object]:
+        """A copy, or one kept for later, makes a ruleset of its own."""
+        return {**vars(self), "_made": [], "_made_for": set(), "_facts": {}, "_library": None, "_handle": 0}
+
     def run(self, stated: set[str]) -> list[Conjunction]:
         rarest = stated & self._by_rarest.keys()
         if not rarest:  # no rule can fire, and the library crashes on an empty batch

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import gc
 import json
+import pickle
 import random
 import threading
 import tracemalloc
@@ -255,3 +256,12 @@ def test_cases_leave_no_python_memory_behind() -> None:
     for true in cases[:200]:
         chainer.run(true)
     assert _traced_growth(chainer, cases) < 20_000
+
+
+def test_a_copy_of_used_rules_makes_a_ruleset_of_its_own() -> None:
+    """Compiled rules can be kept for another process; what the library holds of them stays where it is."""
+    chainer = Chainer(fan(3))
+    assert fired(chainer, "x", "s1") == ["fan 1"]
+    copy = pickle.loads(pickle.dumps(chainer))
+    assert fired(copy, "x", "s0", "s2") == ["fan 0", "fan 2"]
+    assert fired(chainer, "x", "s1") == ["fan 1"]
