@@ -5,6 +5,7 @@ Exit status: 0 done; 2 bad usage or bad input, with plain messages on standard e
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -106,6 +107,7 @@ def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")]) -> None:
 def run() -> None:
     """Run the command and leave with its status."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are small: threads cost more than they give
+    gc.set_threshold(100_000)  # what loads and opens stays: by default hundreds of rounds would look for garbage there
     try:
         app()
     except InputError as error:
