@@ -6,6 +6,7 @@ Exit status: 0 done; 2 bad usage or bad input, with plain messages on standard e
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import os
 import sys
@@ -113,6 +114,7 @@ def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")], folder: F
 def run() -> None:
     """Run the command and leave with its status."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are small: threads cost more than they give
+    gc.set_threshold(100_000)  # what loads and opens stays: by default hundreds of rounds would look for garbage there
     for stream in (sys.stdin, sys.stdout):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a character that the encoding lacks is no reason to stop
