@@ -1,6 +1,6 @@
 """Does the program notice a cause that is not on its list? Each cause is taken out of the rule base in turn.
 
-Run ``python -m tests.measure.misfit`` (``--each 6 --seed 2 --causes a,b --ways whole,found,asked --processes 1``).
+Run ``python -m tests.measure.misfit`` (``--each 4 --seed 2 --causes a,b --ways whole,found,asked --processes 1``).
 Plants are sampled from the whole rule base (tests/measure/plants.py) and judged with their cause listed and without it.
 Three ways to look at a plant: ``whole``, every question about signs answered; ``found``, only the questions that touch
 a sign that is there, as somebody tells it who came with what was found; ``asked``, the program's own sequence.
@@ -138,7 +138,7 @@ def report(found: Sequence[Judged]) -> str:
     figures = {way: summary([one for one in found if one.way == way]) for way in ways}
     lines = [f"{'':30}" + "".join(f"{way:>8}" for way in ways) + "   target"]
     for name in figures[ways[0]]:
-        lines.append(f"{name:30}" + "".join(f"{_percent(figures[way][name]):>8}" for way in ways)
+        lines.append(f"{name:30}" + "".join(f"{_percent(figures[way][name], 1):>8}" for way in ways)
                      + f"   {TARGETS.get(name, '')}".rstrip())
     lines.append("")
     lines.append(f"{'cause taken out':44}{'nothing fits / another decided':>34}  {'bits lost':>9}  decided for")
@@ -159,14 +159,14 @@ def _by_cause(found: Sequence[Judged], ways: Sequence[str]) -> Iterable[str]:
         yield f"{cause:44}{pairs:>34}  {median(lost) if lost else math.nan:9.1f}  {', '.join(others)}"
 
 
-def _percent(value: float) -> str:
-    return "-" if math.isnan(value) else f"{100 * value:4.0f} %"
+def _percent(value: float, digits: int = 0) -> str:
+    return "-" if math.isnan(value) else f"{100 * value:4.{digits}f} %"
 
 
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--each", type=int, default=6, help="plants of each cause")
+    parser.add_argument("--each", type=int, default=4, help="plants of each cause")
     parser.add_argument("--seed", type=int, default=2)
     parser.add_argument("--causes", default="", help="ids with commas between; all by default")
     parser.add_argument("--ways", default="whole,found", help="of whole, found, asked (slow)")

@@ -37,8 +37,8 @@ def _square(title: str, bands: Sequence[Band], left: float) -> Iterator[str]:
     for tick in (0.0, 0.5, 1.0):
         yield f'<text x="{left + tick * SIDE:.0f}" y="{bottom + 16}" text-anchor="middle">{tick:.1f}</text>'
         yield f'<text x="{left - 6}" y="{bottom - tick * SIDE + 4:.0f}" text-anchor="end">{tick:.1f}</text>'
-    yield f'<text x="{left + SIDE / 2:.0f}" y="{bottom + 34}" text-anchor="middle">said</text>'
-    yield f'<text x="{left + 6}" y="{TOP + 16}" fill="{GREY}">so</text>'
+    yield f'<text x="{left + SIDE / 2:.0f}" y="{bottom + 34}" text-anchor="middle">stated of the first cause</text>'
+    yield f'<text x="{left + 6}" y="{TOP + 16}" fill="{GREY}">how often right</text>'
     for band in bands:
         yield from _dot(band, left, bottom)
 

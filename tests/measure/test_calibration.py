@@ -29,7 +29,7 @@ LOUD = [Forecast(0.01, 0.99, number % 4 != 0) for number in range(40)]
 
 
 def test_skill_by_hand() -> None:
-    """The share itself has none; half of each at 0.75 and 0.25 rightly said: 1 - 0.1875 / 0.25; certain and right: 1."""
+    """The share itself has none; rightly said 0.75 and 0.25 in halves: 1 - 0.1875 / 0.25; certain and right: 1."""
     assert brier_skill([(0.5, True), (0.5, False)]) == pytest.approx(0.0)
     assert brier_skill([(0.75, n != 0) for n in range(4)] + [(0.25, n == 0) for n in range(4)]) == pytest.approx(0.25)
     assert brier_skill([(1.0, True), (0.0, False)]) == pytest.approx(1.0)
