@@ -14,7 +14,8 @@ from diagnose.reason.standing import Standing, stand
 from tests.reason.brute import by_switches
 from tests.small import DATE, case, small_rulebook
 
-CONSTANTS = {"misfit_bits": 2.0, "misfit_expected": 0.75, "misfit_unaccounted": 0.5, "misfit_weight": 1.0}
+CONSTANTS = {"misfit_from": 0.75, "misfit_expected": 0.5, "misfit_unaccounted": 0.5, "misfit_spread_bits": 2.0,
+             "misfit_weight": 2.0}
 NETWORK = Network(prior=np.array([0.1, 0.1]), background=np.array([0.5, 0.25, 0.5]),
                   frequency=np.array([[0.5, 0.0, 0.0], [0.0, 0.5, 0.0]]))
 
@@ -31,18 +32,31 @@ def test_surprise_by_hand() -> None:
     assert found.expected_bits == pytest.approx(0.75 * math.log2(4 / 3) + 0.25 * 2 + 1)
 
 
+def test_the_spread_by_hand_and_by_drawing() -> None:
+    """Mean and variance are those of the surprise of plants drawn from the network itself with the cause on it."""
+    found = surprise_of(NETWORK, Observed((0,), (1, 2)), (0,))
+    shown = np.array([0.75, 0.25, 0.5])
+    drawn = np.random.default_rng(1).random((20_000, 3)) < shown
+    bits = -np.log2(np.where(drawn, shown, 1 - shown)).sum(axis=1)
+    assert found.expected_bits == pytest.approx(bits.mean(), rel=0.02)
+    assert found.variance == pytest.approx(bits.var(), rel=0.03)
+    assert found.variance == pytest.approx(2 * 0.75 * 0.25 * math.log2(3) ** 2)
+
+
 def test_the_formula_on_a_case() -> None:
     """As the docstring has it, with the chance that nothing was switched on reckoned by going through all switches."""
     found = standing(case(("moss_limp", "grit_white", "web_fine"), ("moss_brown", "glass_fogged")))
-    bits = -CONSTANTS["misfit_bits"]
+    excess = variance = 0.0
     for place, sign in enumerate([*found.observed.present, *found.observed.absent]):
         silent = float(1 - found.network.background[sign])
         for cause in found.best:
             silent *= float(1 - found.network.frequency[cause, sign])
-        bits -= math.log2(1 - silent if place < len(found.observed.present) else silent)
-        bits += CONSTANTS["misfit_expected"] * ((1 - silent) * math.log2(1 - silent) + silent * math.log2(silent))
+        excess -= math.log2(1 - silent if place < len(found.observed.present) else silent)
+        excess += 0.5 * ((1 - silent) * math.log2(1 - silent) + silent * math.log2(silent))
+        variance += silent * (1 - silent) * math.log2((1 - silent) / silent) ** 2
     unaccounted = by_switches(found.network, found.observed).unaccounted
-    bits += CONSTANTS["misfit_unaccounted"] * math.log2(unaccounted / (1 - unaccounted))
+    excess += 0.5 * math.log2(unaccounted / (1 - unaccounted))
+    bits = 2.0 * (excess / math.sqrt(variance + 4.0) - 0.75)
     assert found.nothing_fits == pytest.approx(1 / (1 + 2**-bits), abs=1e-9)
 
 
