@@ -169,6 +169,7 @@ class Sign:
     implies: tuple[str, ...]
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    words_alone: tuple[str, ...]
     passing: bool
     where: Where
 
@@ -253,6 +254,7 @@ class HabitWords:
     name: str
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    words_alone: tuple[str, ...]
     where: Where
 
 
