@@ -44,7 +44,8 @@ def read_sign(form: Form, pairs: Pairs, scales: Scales) -> Sign:
     return Sign(
         form.identifier(pairs, "sign"), form.text(pairs, "name"), PurePath(pairs.where.file).stem,
         form.text(pairs, "meaning"), scales.background[background], form.references(pairs, "implies", "sign"),
-        form.texts(pairs, "words"), form.texts(pairs, "not_words"), form.yes(pairs, "passing"), pairs.where,
+        form.texts(pairs, "words"), form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"),
+        form.yes(pairs, "passing"), pairs.where,
     )
 
 
@@ -121,9 +122,9 @@ def read_measure(form: Form, pairs: Pairs) -> MeasureKind:
 
 def read_habit(form: Form, pairs: Pairs) -> HabitWords:
     """A circumstance told in words."""
-    form.keys(pairs, ["habit", "name", "words"], ["not_words"], "A habit")
+    form.keys(pairs, ["habit", "name", "words"], ["not_words", "words_alone"], "A habit")
     return HabitWords(form.identifier(pairs, "habit"), form.text(pairs, "name"), form.texts(pairs, "words"),
-                      form.texts(pairs, "not_words"), pairs.where)
+                      form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"), pairs.where)
 
 
 def read_source(form: Form, pairs: Pairs) -> Source:

@@ -170,6 +170,7 @@ class Sign:
     implies: tuple[str, ...]
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    words_alone: tuple[str, ...]
     passing: bool
     where: Where
 
@@ -254,6 +255,7 @@ class HabitWords:
     name: str
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    words_alone: tuple[str, ...]
     where: Where
 
 

@@ -293,22 +293,27 @@ class SpeechData:
 
 @dataclass(frozen=True)
 class SignPhrases:
-    """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs."""
+    """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs.
+
+    ``words_alone`` tell it only where nothing else stands beside them, as an item of a list does.
+    """
 
     sign: str
     part: str
     words: tuple[str, ...]
     not_words: tuple[str, ...] = ()
+    words_alone: tuple[str, ...] = ()
     implies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class HabitPhrases:
-    """A habit or circumstance with its phrases."""
+    """A habit or circumstance with its phrases, those that tell it standing alone as for signs."""
 
     habit: str
     words: tuple[str, ...]
     not_words: tuple[str, ...] = ()
+    words_alone: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
