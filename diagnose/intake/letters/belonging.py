@@ -126,7 +126,8 @@ def _before_unknown_noun(search: Search, at: int) -> bool:
     if after >= len(view.words) or view.sentence.gaps[after] or view.clauses[after] != view.clauses[at]:
         return False
     word = view.words[after]
-    small = word in scopes.divides or word in scopes.starters or word in scopes.see_through
+    small = (word in scopes.divides or word in scopes.starters or word in scopes.see_through
+             or view.stems[after] in scopes.cues)
     return view.is_plain(after) and word.isalpha() and not small and word not in search.lexicon.idle
 
 
