@@ -167,7 +167,8 @@ def _days_where(holds: Callable[[WaterBalance, DayWater], bool]) -> Callable[[Wa
 
 
 def _is_dry(balance: WaterBalance, day: DayWater) -> bool:
-    return day.used_ml > balance.pot.usable_ml * balance.pot.may_use_share and not day.reservoir_ml
+    """Whether water was due all day: a pot that dries by evening and is watered in the morning is not short of it."""
+    return day.morning_used_ml > balance.pot.usable_ml * balance.pot.may_use_share and not day.reservoir_ml
 
 
 def _is_wet(balance: WaterBalance, day: DayWater) -> bool:
