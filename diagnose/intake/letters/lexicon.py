@@ -124,9 +124,9 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
             composed.append((*pair, Sense(items, above)))
             split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
-    sets = {name: frozenset(getattr(parts, name)) for name in
-            ("around", "places", "things", "general", "pronouns", "personal", "pointed", "tints", "bound", "single", "several",
-             "lone", "weak")}
+    names = ("around", "places", "things", "general", "pronouns", "personal", "pointed", "tints", "bound", "single",
+             "several", "lone", "weak")
+    sets = {name: frozenset(getattr(parts, name)) for name in names}
     sections = _sections(parts.sections)
     section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))
                      for section, names in sections.items()}
