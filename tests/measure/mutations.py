@@ -1,9 +1,9 @@
 """Damaged input by the thousand, through the program's own entry: refused with a message or answered, and never else.
 
 Run ``python -m tests.measure.mutations --count 20000 --kind all``; ``--seed`` moves the numbers of the trials, so that
-a long run can be done in parts. Of every kind it prints how many were tried, accepted and refused, the slowest in seconds
-of processor time, and each fault with the number that repeats it: ``--seed NUMBER --count 1 --kind KIND``. Status 1 if
-there is any. With ``--trace`` one trial is done and its traceback let through.
+a long run can be done in parts. Of every kind it prints how many were tried, accepted and refused, the slowest in
+seconds of processor time, and each fault with the number that repeats it: ``--seed NUMBER --count 1 --kind KIND``.
+Status 1 if there is any. With ``--trace`` one trial is done and its traceback let through.
 """
 
 from __future__ import annotations
@@ -39,13 +39,14 @@ from diagnose.workbench import Workbench
 from tests.measure.mutate import CANARY
 from tests.measure.mutation_kinds import KINDS, PAGE, Trial
 
-__all__ = ["Outcome", "Tally", "one_trial", "opened_once", "tallied"]
+__all__ = ["Outcome", "Tally", "done", "one_trial", "opened_once", "tallied"]
 
 MOST_S: Final = 2.0
 HANGS_S: Final = 20
 MORE_S: Final = 0.2  # for each line answered of a file of letters
 SHOWN: Final = 20  # faults told of one kind
-_RAW: Final = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\uf8ff]")
+_RAW: Final = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u200b-\u200f\u2028-\u202e\u2060-\u2064\u2066-\u206f\ufeff\ud800-\uf8ff]")
 _LIVE: Final = re.compile(r"<(?:script|img)", re.IGNORECASE)
 _FAULT: Final = re.compile(r"Traceback \(most recent call|a fault of the program")
 
@@ -109,7 +110,7 @@ def one_trial(kind: str, number: int, room: Path) -> Outcome:
     given = b"".join([*before.values(), trial.typed, *(os.fsencode(word) for word in trial.arguments)])
     whole = given.count(b"zqzq") == given.count(CANARY.encode())  # the canary was not damaged itself
     with patch.dict(os.environ, {"XDG_CACHE_HOME": str(kept), "COLUMNS": "90", "TERM": "dumb"}):
-        status, seconds, out, err = _done(trial)
+        status, seconds, out, err = done(trial)
     page = folder / PAGE
     written = page.read_text(encoding="utf-8") if page.exists() else ""
     lines = out.count("\n") if trial.output == "lines" else 0
@@ -120,7 +121,7 @@ def one_trial(kind: str, number: int, room: Path) -> Outcome:
     return Outcome(status, seconds, tuple(wrong))
 
 
-def _done(trial: Trial) -> tuple[int, float, str, str]:
+def done(trial: Trial) -> tuple[int, float, str, str]:
     """Status, seconds, standard output and standard error of a run."""
     out, err = io.BytesIO(), io.BytesIO()
     streams = {"stdout": io.TextIOWrapper(out, "utf-8", write_through=True),
