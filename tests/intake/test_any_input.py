@@ -79,7 +79,8 @@ def test_any_value_on_the_bench(tmp_path: Path, data: st.DataObject) -> None:
     reported(lambda: records(tmp_path))
 
 
-VALUES = st.one_of(CELLS, st.sampled_from(["[]", "{}", "[[a]]", "{a: {b: c}}", "|", "- a", "&a b", "*a", "~", "'", "{"]))
+VALUES = st.one_of(CELLS, st.sampled_from([
+    "[]", "{}", "[[a]]", "{a: {b: c}}", "|", "- a", "&a b", "*a", "~", "'", "{"]))
 
 
 @QUICK
