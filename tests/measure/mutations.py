@@ -43,7 +43,7 @@ __all__ = ["Outcome", "Tally", "done", "one_trial", "opened_once", "tallied"]
 
 MOST_S: Final = 2.0
 HANGS_S: Final = 20
-MORE_S: Final = 0.2  # for each line answered of a file of letters
+MORE_S: Final = 0.2  # for each letter of a file of letters, and for each line typed at the questions
 SHOWN: Final = 20  # faults told of one kind
 _RAW: Final = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u200b-\u200f\u2028-\u202e\u2060-\u2064\u2066-\u206f\ufeff\ud800-\uf8ff]")
@@ -109,11 +109,12 @@ def one_trial(kind: str, number: int, room: Path) -> Outcome:
     before = _contents(folder)
     given = b"".join([*before.values(), trial.typed, *(os.fsencode(word) for word in trial.arguments)])
     whole = given.count(b"zqzq") == given.count(CANARY.encode())  # the canary was not damaged itself
-    with patch.dict(os.environ, {"XDG_CACHE_HOME": str(kept), "COLUMNS": "90", "TERM": "dumb"}):
+    places = {"XDG_CACHE_HOME": str(kept), "XDG_STATE_HOME": str(kept), "COLUMNS": "90", "TERM": "dumb"}
+    with patch.dict(os.environ, places), contextlib.chdir(folder):  # a name typed for a case file stays in there
         status, seconds, out, err = done(trial)
     page = folder / PAGE
     written = page.read_text(encoding="utf-8") if page.exists() else ""
-    lines = out.count("\n") if trial.output == "lines" else 0
+    lines = trial.typed.count(b"\n") + (out.count("\n") if trial.output == "lines" else 0)
     wrong = [*_wrong_status(status, seconds, err, lines), *_wrong_text(out + err, trial, whole), *_wrong_page(written),
              *_wrong_files(before, _contents(folder), trial, status)]
     if status == 0:
