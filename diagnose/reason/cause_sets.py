@@ -103,18 +103,21 @@ def _holds(network: Network, observed: Observed, sets: CauseSets) -> Floats:
     return np.asarray(np.where(inside, sets.weight @ sets.members, on / (on + 1.0 - network.prior)), dtype=np.float64)
 
 
-def best_explanation(network: Network, observed: Observed, sets: CauseSets) -> tuple[int, ...]:
+def best_explanation(network: Network, observed: Observed, sets: CauseSets, companion_from: float) -> tuple[int, ...]:
     """At most three causes that together can show every present sign that any cause shows, likeliest first.
 
-    First the likeliest cause; then, while it leaves signs that some cause shows, the likeliest companion given what
-    is chosen already among the causes that show one of them. Empty where no cause shows a present sign.
+    First the likeliest cause; then the likeliest companion given what is chosen already, among the causes that show a
+    sign still left and those whose chance then is at least ``companion_from``: two troubles can show the same sign.
+    Empty where no cause shows a present sign.
     """
     shown = network.frequency[:, list(observed.present)] > 0
     left = shown.any(axis=0)
     chosen: list[int] = []
-    while left.any() and len(chosen) < MOST_IN_SET:
+    while len(chosen) < MOST_IN_SET:
         together = sets.weight * sets.members[:, chosen].all(axis=1)
-        chance = np.where(shown[:, left].any(axis=1), together @ sets.members, -1.0)
+        chance = together @ sets.members
+        likely = shown.any(axis=1) & (chance >= companion_from * together.sum()) if chosen else False
+        chance = np.where(shown[:, left].any(axis=1) | likely, chance, -1.0)
         chance[chosen] = -1.0
         if chance.max() <= 0.0:
             break

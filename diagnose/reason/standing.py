@@ -57,7 +57,7 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     network = _as_told(rulebook, network_of(rulebook, firings), known, observed)
     approximate = len(observed.present) > MOST_EXACT
     belief, sets = _believe(network, observed, approximate)
-    best = best_explanation(network, observed, sets)
+    best = best_explanation(network, observed, sets, rulebook.base.scales.constants["companion_from"])
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
     return Standing(case, group, known, firings, network, observed, belief, sets,
                     _damped(rulebook, case, network, observed, belief), best, unexplained,
