@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, longest, mapped, split_words, trie_of
 from diagnose.model.speech import Concept, GroupNames, Vocabulary
@@ -29,7 +29,7 @@ class Sense(NamedTuple):
     concepts: frozenset[str]
 
 
-@dataclass(frozen=True)
+@frozen
 class ConceptTable:
     """Concepts by word as written, by stem, by unit and by quoted unit (met only just as typed), with each concept's
     more general ones (itself included)."""
@@ -94,7 +94,7 @@ class ConceptTable:
         return frozenset(up for concept in concepts for up in self.above.get(concept, frozenset({concept})))
 
 
-@dataclass(frozen=True)
+@frozen
 class SenseTable:
     """The senses of words as they stand, by stem, by unit and by unit as typed.
 
