@@ -6,9 +6,10 @@ The loader builds ``SpeechData`` from knowledge/speech; the keys of those files 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
+from diagnose.frozen import frozen
 from diagnose.model.amounts import QuantityWords, TimeWords
 
 __all__ = [
@@ -46,7 +47,7 @@ class Side(StrEnum):
     SENTENCE = "sentence"
 
 
-@dataclass(frozen=True)
+@frozen
 class Concept:
     """Words and short units that mean the same; ``parents`` are more general concepts that it satisfies as well."""
 
@@ -55,7 +56,7 @@ class Concept:
     parents: tuple[str, ...] = field(default=(), metadata={"key": "is"})
 
 
-@dataclass(frozen=True)
+@frozen
 class WordLists:
     """``stop`` words carry no meaning in a phrase; ``irregular`` forms stand for a base; ``ordinary`` words are never
     taken for slips; ``dotted`` words are abbreviations, ``courtesy``
@@ -69,7 +70,7 @@ class WordLists:
     slip_letters: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Cue:
     """Words that deny, doubt or move to another time what stands within ``reach`` words on one side.
 
@@ -83,7 +84,7 @@ class Cue:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Questions:
     """``ask`` words open a question of yes or no, ``presume`` words one that takes the thing for granted.
 
@@ -95,7 +96,7 @@ class Questions:
     general: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
     ``turns`` at the head of a clause tell that things have changed."""
@@ -120,7 +121,7 @@ class Scopes:
     cues: tuple[Cue, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Parts:
     """Which concepts name a part, which a pronoun may stand for, and which are made of a part and a modifier.
 
@@ -149,7 +150,7 @@ class Parts:
     sections: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Denial:
     """A finding that shows signs to be absent: "firm leaves" are not limp, "no bugs" are no mealybugs.
 
@@ -163,7 +164,7 @@ class Denial:
     settles: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Health:
     """Words that call a part healthy deny every sign of its kind, save ``spared`` ones that do not hurt."""
 
@@ -177,7 +178,7 @@ class Health:
     denials: tuple[Denial, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class ContextWords:
     """Phrases that tell one value of the plant's context; the higher ``rank`` wins where several are told."""
 
@@ -187,7 +188,7 @@ class ContextWords:
     rank: int = 1
 
 
-@dataclass(frozen=True)
+@frozen
 class StageWords:
     """Phrases for stages and sizes."""
 
@@ -195,7 +196,7 @@ class StageWords:
     sizes: tuple[ContextWords, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class MediumWords:
     """Phrases for media and for whether the pot has a reservoir (values yes and no)."""
 
@@ -203,7 +204,7 @@ class MediumWords:
     reservoirs: tuple[ContextWords, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Region:
     """Names of places on one half of the earth: north or south."""
 
@@ -211,7 +212,7 @@ class Region:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class PlaceWords:
     """Phrases for where the plant stands, and names of regions."""
 
@@ -219,7 +220,7 @@ class PlaceWords:
     regions: tuple[Region, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class EventWords:
     """Phrases for something done or happened.
 
@@ -238,7 +239,7 @@ class EventWords:
     lasts: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
     as long as sentences begin with a word of ``carries``; ``own`` turns back to the plant asked about.
@@ -254,7 +255,7 @@ class PlantTalk:
     bench: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class SpeechData:
     """Everything that knowledge/speech says; each field but the first is a file."""
 
@@ -272,7 +273,7 @@ class SpeechData:
     plants: PlantTalk
 
 
-@dataclass(frozen=True)
+@frozen
 class SignPhrases:
     """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs."""
 
@@ -283,7 +284,7 @@ class SignPhrases:
     implies: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class HabitPhrases:
     """A habit or circumstance with its phrases."""
 
@@ -292,7 +293,7 @@ class HabitPhrases:
     not_words: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class GroupNames:
     """A plant group with the names growers use, in small letters."""
 
@@ -300,7 +301,7 @@ class GroupNames:
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Vocabulary:
     """All that the letter reader needs to know of the rule base."""
 

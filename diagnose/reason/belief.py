@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.reason.network import Floats, Network, Observed
 
 __all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "damping_factor",
@@ -22,7 +22,7 @@ MOST_EXACT = 16  # present signs; above it the subset recursion takes too long
 MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
 
 
-@dataclass(frozen=True)
+@frozen
 class Variant:
     """What is left out of the observed signs: columns of present and of absent signs.
 
@@ -33,7 +33,7 @@ class Variant:
     without_absent: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Belief:
     """Posteriors [causes]: ``accounts`` = the cause holds and switched on a present sign, ``holds`` = it holds.
 

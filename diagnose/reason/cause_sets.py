@@ -6,11 +6,11 @@ the sets and only raise the background of the signs they could show.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.reason.belief import Belief
 from diagnose.reason.network import Floats, Network, Observed
 
@@ -22,7 +22,7 @@ BEAM = 2000
 DEEPEST = 8
 
 
-@dataclass(frozen=True)
+@frozen
 class CauseSets:
     """``members`` [sets, causes] are 0/1, ``weight`` [sets] sums to 1; ``log_total`` is before normalising."""
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Shift, Shows
 from diagnose.model.result import Evidence
@@ -23,7 +23,7 @@ LEAST_DECIBANS = 0.25
 _ORIGIN_ORDER = (Origin.CLIMATE_LOG, Origin.CARE_LOG, Origin.ANSWER, Origin.LETTER, Origin.PLANT)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Finding:
     """Signs that stand or fall together: one present sign, or all that one remark denies."""
 

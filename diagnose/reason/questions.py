@@ -7,10 +7,10 @@ the current belief (weighted sets of causes; single causes while no sign is seen
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Answer, Question
 from diagnose.reason.belief import single_cause
@@ -25,7 +25,7 @@ MOST_SETS = 200
 MOST_COMBINED = 7  # signs of one question whose combinations are told apart: 128 outcomes
 
 
-@dataclass(frozen=True)
+@frozen
 class Candidate:
     """A question with its expected gain in bits, the sign it tells most about, and its effort."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, Origin, SeenSign, State
 from diagnose.model.knowledge import Group, Shift
 from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
@@ -24,7 +24,7 @@ LEAST_PRIOR, MOST_PRIOR = 1e-7, 0.9
 UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every rule base has
 
 
-@dataclass(frozen=True)
+@frozen
 class Standing:
     """A case reasoned through. ``probability`` [causes] is damped; ``belief`` holds the exact figures."""
 

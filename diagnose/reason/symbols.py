@@ -6,8 +6,8 @@ Thresholds, days and absences are decided here, so that the engine only ever see
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, Measure, Origin, State
 from diagnose.model.figures import in_figures
 from diagnose.model.knowledge import AllOf, AnyOf, Atom, EventTest, Group, MeasureTest, Test
@@ -21,7 +21,7 @@ PLANT_KINDS = ("group", "trait", "stage", "medium", "size", "place", "season", "
 TOLD_CERTAINTY = 0.9  # of the kind of plant, its stage and its pot when only the letter's words tell them
 
 
-@dataclass(frozen=True)
+@frozen
 class Known:
     """Why a symbol is true: how certain, where from, and the words or figure behind it."""
 

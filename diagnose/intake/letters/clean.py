@@ -9,7 +9,8 @@ import html
 import re
 from array import array
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = ["CleanText", "clean_letter"]
 
@@ -29,7 +30,7 @@ _WROTE = re.compile(r"^on [^\n]{5,120}(?:\n[^\n]{0,60})?wrote:[ \t]*$\n?", re.I 
 _SENT_FROM = re.compile(r"^sent from my [^\n]{0,40}$", re.I | re.M)
 
 
-@dataclass(frozen=True)
+@frozen
 class CleanText:
     """The text to be read; ``places`` holds each character's index in the letter, or nothing if they are equal."""
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.words import NOT, TYPED, ConceptTable
 from diagnose.model.speech import ContextWords, Vocabulary
 
@@ -60,7 +60,7 @@ class Phrase(NamedTuple):
     veto: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class PhraseTable:
     """All phrases; ``needs`` holds the items each cannot do without, ``by_anchor`` them by their rarest item and the
     next (the same one where there is no other), ``item_of`` the items of a concept."""
@@ -108,7 +108,7 @@ def _pieces(draft: _Draft, concepts: ConceptTable) -> list[frozenset[str]]:
     return concepts.pieces(draft.text) if draft.kind in SENSED_KINDS else concepts.literal(draft.text)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Maker:
     """Turns pieces into phrases."""
 

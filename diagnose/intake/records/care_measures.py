@@ -6,10 +6,10 @@ Where a log is partial, what it does not hold may have been done; measures that 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care import CareRow
 from diagnose.intake.records.doses import nitrogen_ppm, water_temperature_c
 from diagnose.intake.records.terms import WETTING
@@ -20,7 +20,7 @@ __all__ = ["CARE_MEASURES", "CareHistory", "CareMeasure"]
 DAYS_A_MONTH: Final = 365.25 / 12
 
 
-@dataclass(frozen=True)
+@frozen
 class CareHistory:
     """What is known of the care of one plant: its rows oldest first, since when, and when it was last potted.
 
@@ -44,7 +44,7 @@ class CareHistory:
         return Window(max(window.first, self.known_from), window.last)
 
 
-@dataclass(frozen=True)
+@frozen
 class CareMeasure:
     """A measure with its unit and function."""
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 import polars as pl
 
+from diagnose.frozen import frozen
 from diagnose.intake.records import spans
 from diagnose.intake.records.climate import Climate
 from diagnose.intake.records.physics import dew_point_from_log_c, vapour_pressure_deficit_kpa
@@ -28,7 +29,7 @@ _VALUES: Final[Mapping[str, pl.Expr]] = {
 _WITH_EXTREMES: Final = ("temperature", "humidity", "light")
 
 
-@dataclass(frozen=True)
+@frozen
 class Sums:
     """One quantity of one day: seconds known, integral over time, and sums by name (seconds or unit x seconds)."""
 
@@ -37,7 +38,7 @@ class Sums:
     more: Mapping[str, float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Extremes:
     """Lowest and highest reading of a quantity on one day."""
 
@@ -45,7 +46,7 @@ class Extremes:
     high: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Days:
     """One quantity by day number, extremes for temperature, humidity and light only unless others are asked for.
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.physics import fahrenheit_to_celsius, feed_ppm_n
 from diagnose.intake.records.terms import UNITS
 
@@ -24,7 +24,7 @@ _SCALED = {"µs/cm": ("mS/cm", 0.001), "μs/cm": ("mS/cm", 0.001), "us/cm": ("mS
 _FAHRENHEIT = frozenset({"f", "°f", "ºf"})
 
 
-@dataclass(frozen=True)
+@frozen
 class Dose:
     """An amount with its unit, one of the units of the care log (``terms.UNITS``)."""
 

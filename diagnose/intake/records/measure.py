@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care_measures import CARE_MEASURES
 from diagnose.intake.records.events import events_of
 from diagnose.intake.records.folder import Records
@@ -30,7 +31,7 @@ SUMMARY: Final = tuple(
         "relative_humidity_mean", "temperature_night_low", "temperature_day_high", "vapour_pressure_deficit_mean"))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Asked:
     """A request with its window, or with None where there is no such window."""
 

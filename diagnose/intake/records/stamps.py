@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
 from typing import Final
 
 import polars as pl
+
+from diagnose.frozen import frozen
 
 __all__ = ["AMBIGUOUS", "Pattern", "looks_like_stamp", "pattern_of", "read_clocks"]
 
@@ -32,7 +33,7 @@ _SERIAL_ZERO_DAYS: Final = 25_569
 _MOST_PATTERNS: Final = 12
 
 
-@dataclass(frozen=True)
+@frozen
 class Pattern:
     """How a time cell is read: a format, the letters it ends with, the shift from UTC they state, the half of the day.
 
