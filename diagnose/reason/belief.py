@@ -72,8 +72,8 @@ def _batch(network: Network, observed: Observed, relevant: tuple[int, ...],
            variants: Sequence[Variant]) -> list[Belief]:
     on, off, log_background = _folded(network, observed, variants)
     start = _start(network, observed, variants)
-    links = [[(bit, float(network.frequency[cause, sign])) for bit, sign in enumerate(observed.present)
-              if network.frequency[cause, sign]] for cause in relevant]
+    shown = network.frequency[np.ix_(relevant, observed.present)].tolist()
+    links = [[(bit, chance) for bit, chance in enumerate(row) if chance] for row in shown]
     forward = [start]
     for number, cause in enumerate(relevant):
         switched = _apply(forward[-1], links[number])

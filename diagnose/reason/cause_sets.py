@@ -62,8 +62,8 @@ def search_sets(network: Network, observed: Observed) -> CauseSets:
 
 def _rows(groups: list[tuple[int, ...]], width: int) -> Floats:
     members = np.zeros((len(groups), width))
-    for row, group in enumerate(groups):
-        members[row, list(group)] = 1.0
+    rows = [row for row, group in enumerate(groups) for _ in group]
+    members[rows, [cause for group in groups for cause in group]] = 1.0
     return members
 
 
