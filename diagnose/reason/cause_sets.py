@@ -6,6 +6,7 @@ the sets and only raise the background of the signs they could show.
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import combinations
 
 import numpy as np
@@ -34,11 +35,16 @@ class CauseSets:
 def enumerate_sets(network: Network, observed: Observed, leading: tuple[int, ...] | None = None) -> CauseSets:
     """Every set of at most three of the leading causes (by default: those that show a present sign)."""
     chosen = (network.subset(observed.present) if leading is None else leading)[:MOST_CAUSES]
-    sets = [()] + [group for size in range(1, MOST_IN_SET + 1) for group in combinations(chosen, size)]
-    members = np.zeros((len(sets), len(network.prior)))
-    for row, group in enumerate(sets):
-        members[row, list(group)] = 1.0
+    patterns = _patterns(len(chosen))
+    members = np.zeros((len(patterns), len(network.prior)))
+    members[:, list(chosen)] = patterns
     return _weighed(network, observed, members)
+
+
+@cache
+def _patterns(count: int) -> Floats:
+    """Every way of taking at most three of so many causes [sets, causes], 0/1."""
+    return _rows([group for size in range(MOST_IN_SET + 1) for group in combinations(range(count), size)], count)
 
 
 def search_sets(network: Network, observed: Observed) -> CauseSets:
@@ -56,8 +62,8 @@ def search_sets(network: Network, observed: Observed) -> CauseSets:
 
 def _rows(groups: list[tuple[int, ...]], width: int) -> Floats:
     members = np.zeros((len(groups), width))
-    for row, group in enumerate(groups):
-        members[row, list(group)] = 1.0
+    rows = [row for row, group in enumerate(groups) for _ in group]
+    members[rows, [cause for group in groups for cause in group]] = 1.0
     return members
 
 

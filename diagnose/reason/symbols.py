@@ -93,8 +93,12 @@ def known_symbols(case: Case, group: Group | None, tests: Mapping[str, EventTest
     _add_plant(known, case, group)
     for habit in case.habits:
         _put(known, _value_symbol("habit", habit.habit, habit.holds), Known(habit.certainty, habit.origin, habit.quote))
+    told = {event.event for event in case.events} | {measure.measure for measure in case.measures}
     for symbol, test in tests.items():
-        found = _event(case, test) if isinstance(test, EventTest) else _measured(case, group, test)
+        if isinstance(test, EventTest):
+            found = _event(case, test) if test.event in told else None
+        else:
+            found = _measured(case, group, test) if test.request.measure in told else None
         if found:
             _put(known, symbol, found)
     return known

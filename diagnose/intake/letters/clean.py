@@ -5,7 +5,6 @@ The cleaned text keeps, for each character, its place in the letter as it came.
 
 from __future__ import annotations
 
-import html
 import re
 from array import array
 from collections.abc import Iterable, Sequence
@@ -68,7 +67,8 @@ def _markup_edits(text: str) -> Iterable[tuple[int, int, str]]:
             end = closing.end() if closing else len(text)
         replacement = {"block": "\n\n", "line": "\n", "blank": " ", "tag": ""}.get(kind or "", "")
         if kind == "entity":
-            replacement = html.unescape(found.group())
+            from html import unescape  # loads a table of all names, and few letters hold one
+            replacement = unescape(found.group())
         yield found.start(), end, replacement
         position = end
 

@@ -47,7 +47,8 @@ def _days(climate: Climate, first: int, last: int, light_share: float) -> tuple[
     from diagnose.intake.records.days import day_table  # loads polars, which only climate exports need
 
     table = day_table(climate, Window(first, last), {"deficit", "photons"}, {})
-    bright = {day: sums.area for day, sums in table["photons"].sums.items() if sums.seconds >= LEAST_SECONDS}
+    bright = {day: sums.area for day, sums in table["photons"].sums.items()
+              if first <= day <= last and sums.seconds >= LEAST_SECONDS}
     usual = sum(bright.values()) / len(bright) if bright else 0.0
     found = []
     for day, sums in sorted(table["deficit"].sums.items()):

@@ -114,6 +114,7 @@ def _stage_notes(records: Records, asked: Iterable[_Asked]) -> list[str]:
 def _find(
     records: Records, asked: list[_Asked], needs: Mapping[str, float], water: GroupWater | None = None
 ) -> tuple[tuple[Measure, ...], list[str]]:
+    climate = _climate_readings(records, asked, needs)  # before the water, which finds its days among the same
     found, water_notes = _water_readings(records, asked, needs, water)
     for each in asked:
         care = CARE_MEASURES.get(each.request.measure)
@@ -125,8 +126,7 @@ def _find(
             if latitude is not None:
                 hours = Reading(day_length_h(latitude, each.window.middle))
                 found.append((each, "h", Origin.PLANT, hours))
-    found += _climate_readings(records, asked, needs)
-    found, notes = _plausible(records, found)
+    found, notes = _plausible(records, [*found, *climate])
     measures = tuple(_measure(*each) for each in found if each[3].coverage >= LEAST_COVERAGE)
     thin = [each for each in found if each[3].coverage < LEAST_COVERAGE]
     return measures, [*water_notes, *notes, *_thin_notes(thin)]
@@ -170,7 +170,8 @@ def _climate_readings(
     wanted = [each for each in wanted if not each[1].need or each[1].need in needs]
     if not wanted:
         return []
-    whole = Window(min(window.first for _, _, window in wanted), max(window.last for _, _, window in wanted))
+    first = min(window.first for _, _, window in wanted)
+    whole = Window(first, max(day_number(records.date), *(window.last for _, _, window in wanted)))
     table: DayTable = day_table(records.climate, whole, {kind.quantity for _, kind, _ in wanted}, needs)
     readings = [(each, kind, kind.find(table[kind.quantity], window, needs.get(kind.need, 0)))
                 for each, kind, window in wanted]

@@ -105,6 +105,8 @@ def learned_rate(
 
 @frozen
 class _Evidence:
+    """What was seen of a pot that can tell its rate."""
+
     filled: Sequence[Filled]
     weighed: Sequence[Weighed]
 
