@@ -12,7 +12,6 @@ from diagnose.intake.records.folder import Records
 from diagnose.intake.records.sightings import sightings_of
 from diagnose.knowledge import words
 from diagnose.knowledge.desk import read_wording
-from diagnose.knowledge.store import default_folder
 from diagnose.model.desk import Wording
 from diagnose.model.facts import Case, PlantContext
 from diagnose.model.outlook import BenchPlant, Outlook
@@ -47,7 +46,7 @@ def outlook(bench: Workbench, folder: Path, date: dt.date, progress: Progress, d
     ``progress`` is told what is being done, how much of it is done, and how much there is. Raises InputError with every
     problem of the bench and its logs.
     """
-    every = read_every_plant(folder, date=date, date_order=date_order or None)
+    every = read_every_plant(folder, date=date, date_order=date_order or None, words=bench.base.terms)
     _check_groups(bench, every, folder)
     plants = []
     problems: set[Problem] = set()
@@ -59,14 +58,14 @@ def outlook(bench: Workbench, folder: Path, date: dt.date, progress: Progress, d
         progress("reading", number, len(every))
     if problems:
         raise InputError(problems)
-    found = outlook_of(bench.rulebook, plants, date, outlook_wording(),
+    found = outlook_of(bench.rulebook, plants, date, outlook_wording(bench.folder),
                        lambda number: progress("reasoning", number, len(every)))
     return Rounds(found, _notes(plants))
 
 
-def outlook_wording() -> Wording:
-    """The texts of outlooks. Raises InputError where one is missing."""
-    return read_wording(default_folder(), "outlook", (*_WORDS, *(f"did_{event}" for event in words.EVENTS)))
+def outlook_wording(folder: Path) -> Wording:
+    """The texts of outlooks in a rule base. Raises InputError where one is missing."""
+    return read_wording(folder, "outlook", (*_WORDS, *(f"did_{event}" for event in words.EVENTS)))
 
 
 def _check_groups(bench: Workbench, every: Iterable[Records], folder: Path) -> None:

@@ -11,14 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.reader import LetterReader
-from diagnose.knowledge import words
 from diagnose.knowledge.store import default_folder, kept, uncollected
 from diagnose.model.facts import Case, PlantContext
 from diagnose.model.knowledge import Group, KnowledgeBase
 from diagnose.model.result import Result
-from diagnose.model.speech import Vocabulary
 from diagnose.model.water import GroupWater
 from diagnose.problems import InputError, Where, nearest
 from diagnose.reason.consult import result_of
@@ -54,30 +51,26 @@ class OpenedCase:
     records: Records | None = None
 
 
-@dataclass(frozen=True)
-class _Parsed:
-    """What is kept of a knowledge folder between runs."""
-
-    base: KnowledgeBase
-    vocabulary: Vocabulary
-    lexicon: Lexicon
-
-
 class Workbench:
-    """An opened rule base with its compiled rules and its reader of letters."""
+    """An opened rule base with its compiled rules, its reader of letters and the folder it came from.
 
-    def __init__(self, base: KnowledgeBase, reader: LetterReader) -> None:
+    It is what is kept of a folder between runs.
+    """
+
+    def __init__(self, base: KnowledgeBase, reader: LetterReader, folder: Path) -> None:
         self.base = base
+        self.folder = folder
         self.rulebook = Rulebook(base)
         self.reader = reader
 
-    @classmethod
-    def open(cls, folder: Path | None = None) -> Workbench:
+    @staticmethod
+    def open(folder: Path | None = None) -> Workbench:
         """Open the rule base of a folder, by default the one of the project. Raises InputError."""
         place = folder or default_folder()
         with uncollected():
-            parsed = kept(place, _Parsed, lambda: _parse(place))
-            return cls(parsed.base, LetterReader(parsed.vocabulary, parsed.lexicon))
+            bench = kept(place, Workbench, lambda: _opened(place))
+            bench.folder = place  # the copy may have been made in another place with the same content
+            return bench
 
     def case(self, letter: str, request: CaseRequest) -> Case:
         """The facts of a letter (which may be empty), of what the form says and of the records, if any."""
@@ -92,7 +85,7 @@ class Workbench:
             return OpenedCase(case)
         from diagnose.intake.records import read_records  # loads only where records are read
         records = read_records(request.records, plant=request.plant, date=request.date,
-                               date_order=request.date_order or None)
+                               date_order=request.date_order or None, words=self.base.terms)
         return OpenedCase(self.with_records(case, given, records), records)
 
     def with_records(self, case: Case, given: PlantContext, records: Records) -> Case:
@@ -142,7 +135,7 @@ class Workbench:
         return result_of(self.rulebook, self.stand(case))
 
     def _check(self, request: CaseRequest) -> None:
-        known = {"group": tuple(self.base.groups), "stage": words.STAGES, "medium": words.MEDIA}
+        known = {"group": tuple(self.base.groups), "stage": self.base.terms.stages, "medium": self.base.terms.media}
         for option, choices in known.items():
             value = getattr(request, option)
             if value and value not in choices:
@@ -156,10 +149,8 @@ class Workbench:
                                  "Add --records DIR.")
 
 
-def _parse(folder: Path) -> _Parsed:
-    from diagnose.intake.letters.lexicon import build_lexicon  # only needed where no copy is kept
-    from diagnose.knowledge.folder import load
+def _opened(folder: Path) -> Workbench:
+    from diagnose.knowledge.folder import load  # only needed where no copy is kept
     from diagnose.knowledge.vocabulary import read_vocabulary
     base = load(folder)
-    vocabulary = read_vocabulary(base, folder)
-    return _Parsed(base, vocabulary, build_lexicon(vocabulary))
+    return Workbench(base, LetterReader(read_vocabulary(base, folder)), folder)

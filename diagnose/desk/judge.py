@@ -60,7 +60,7 @@ class Judge:
         if club:
             causes = {name: replace(cause, prior=club.get(name, cause.prior))
                       for name, cause in bench.base.causes.items()}
-            bench = Workbench(replace(bench.base, causes=causes), bench.reader)
+            bench = Workbench(replace(bench.base, causes=causes), bench.reader, bench.folder)
         return cls(opener, bench, read_desk_rules(bench.base, opener.knowledge), book)
 
     def glance(self, raw: bytes, path: Path, shown: str, today: dt.date) -> DeskCase:
@@ -107,15 +107,17 @@ class Judge:
                 problems.append(_unknown(where, "sign", sign, base.signs))
         if file.outcome and file.outcome.cause not in base.causes:
             problems.append(_unknown(where, "cause", file.outcome.cause, base.causes))
-        group = file.group if file.group in base.groups else ""
-        if file.group and not group:
-            problems.append(_unknown(where, "group", file.group, base.groups))
+        told = {"group": (file.group, tuple(base.groups)), "stage": (file.stage, base.terms.stages),
+                "medium": (file.medium, base.terms.media)}
+        problems += [_unknown(where, kind, word, known) for kind, (word, known) in told.items()
+                     if word and word not in known]
+        group, stage, medium = (word if word in known else "" for word, known in told.values())
         records = inside(path.parent, file.records_folder) if file.records_folder else None
         if file.records_folder and (records is None or not records.is_dir()):
             words = f'There is no folder "{file.records_folder}" inside the folder of this case.'
             problems.append(Problem(where, "no-records", words, "The letter was judged without records."))
             records = None
-        request = CaseRequest(file.received or today, group, file.stage, file.medium, records,
+        request = CaseRequest(file.received or today, group, stage, medium, records,
                               file.records_plant if records else "")
         return replace(file, answers=answers, problems=tuple(problems)), request
 

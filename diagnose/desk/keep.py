@@ -115,10 +115,13 @@ class Store:
     def begin(self, entries: Iterable[Kept]) -> None:
         """Write the store afresh with these entries, in one step."""
         beside = self.path.with_suffix(f".{os.getpid()}")
-        with contextlib.suppress(OSError):
+        try:
             self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             beside.write_bytes(self.state.encode() + b"".join(b"\n" + _line(kept) for kept in entries))
             os.replace(beside, self.path)
+        except OSError:
+            with contextlib.suppress(OSError):
+                beside.unlink()
 
     def overgrown(self, cases: int) -> bool:
         """Whether most lines are of no use any more."""

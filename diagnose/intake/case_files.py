@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
-from diagnose.intake.records import terms
 from diagnose.intake.records.entry import Entry
 from diagnose.marked_yaml import Pairs, legible, parse_marked
 from diagnose.model.cases import RESULTS, CaseFile, CaseState, Deed, DeedWord, Outcome
@@ -56,7 +55,7 @@ def _walk(folder: Path, *, top: bool) -> Iterator[Path]:
 
 def paths_of_case(folder: Path, case: str) -> list[Path]:
     """The files that say they are this case: found by their text, so that a broken neighbour does no harm."""
-    line = re.compile(rf"""^\s*\{{?\s*case\s*:\s*["']?{re.escape(case)}["']?\s*([,}}#].*)?$""", re.MULTILINE)
+    line = re.compile(rf"""^[ \t]*+(?:\{{[ \t]*+)?case[ \t]*+:[ \t]*+["']?{re.escape(case)}["']?[ \t]*+([,}}#].*)?$""", re.MULTILINE)
     found = []
     for path in case_paths(folder):
         try:
@@ -71,7 +70,7 @@ def read_raw(path: Path, folder: Path) -> bytes:
     """The bytes of a case file. Raises InputError if it cannot be read or is a link that leads out of the folder."""
     try:
         kind = path.lstat().st_mode
-        if stat.S_ISLNK(kind) and not path.resolve().is_relative_to(folder.resolve()):
+        if stat.S_ISLNK(kind) and inside(folder, shown_as(path, folder)) is None:
             raise _unreadable(path, folder, "leads-out", "This is a link that leads out of the folder.")
         if not stat.S_ISREG(kind) and not path.is_file():
             raise _unreadable(path, folder, "not-a-file", "This is not an ordinary file.")
@@ -131,8 +130,8 @@ def _case(entry: Entry, shown: str, problems: list[Problem]) -> CaseFile:
     found = CaseFile(
         file=shown, case=case, received=received, member=entry.text("member"), letter=letter,
         group=plant.text("group") if plant else "",
-        stage=plant.choice("stage", terms.STAGES) if plant else "",
-        medium=plant.choice("medium", terms.MEDIA) if plant else "",
+        stage=plant.text("stage") if plant else "",
+        medium=plant.text("medium") if plant else "",
         records_folder=_records_folder(records) if records else "",
         records_plant=records.text("plant") if records else "",
         answers=answers,

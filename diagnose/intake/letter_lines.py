@@ -7,9 +7,10 @@ import json
 from collections.abc import Iterator
 from pathlib import Path
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from diagnose.intake.letter_files import MOST_BYTES
+from diagnose.model.days import FIRST_DAY, LAST_DAY
 from diagnose.problems import InputError, Where
 
 __all__ = ["LetterLine", "LineFault", "read_letter_lines"]
@@ -22,7 +23,7 @@ class LetterLine(BaseModel):
 
     id: str | int
     letter: str
-    date: dt.date | None = None
+    date: dt.date | None = Field(None, ge=FIRST_DAY, le=LAST_DAY)
     group: str | None = None
     stage: str | None = None
     medium: str | None = None
@@ -64,6 +65,8 @@ def _read_line(raw: bytes, where: str) -> LetterLine | LineFault:
         return LineFault(id=_id_of(found), error=f"{where}: this line is not a JSON object in UTF-8.")
     if not line.letter.strip():
         return LineFault(id=line.id, error=f"{where}: the letter is empty.")
+    if "\0" in (line.records or ""):
+        return LineFault(id=line.id, error=f"{where}: records: this is not the path of a folder.")
     if len(line.letter) > MOST_BYTES:
         return LineFault(id=line.id, error=f"{where}: the letter is longer than {MOST_BYTES:,} characters.")
     return line

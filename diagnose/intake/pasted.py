@@ -18,6 +18,7 @@ from pathlib import Path
 from diagnose.intake.case_files import shown_as
 from diagnose.intake.letter_files import decode_letter, read_letter
 from diagnose.intake.personal import Clearer
+from diagnose.model.days import day_of, possible_day
 from diagnose.model.desk import PastedRules
 from diagnose.problems import InputError, Where
 
@@ -53,7 +54,7 @@ class PastedReader:
         self._clearer = Clearer(rules, protected)
         signs = "".join(re.escape(sign) for sign in rules.separators if len(sign) == 1)
         starts = "|".join(re.escape(words) for words in rules.separators if len(words) > 1)
-        self._parting = re.compile(rf"^[ ]*(?:([{signs}])(?:[ ]?\1){{2,}}[ ]*|[{signs} ]*(?:{starts})\b.*)$",
+        self._parting = re.compile(rf"^[ ]*+(?:([{signs}])(?:[ ]?\1){{2,}}[ ]*|[{signs} ]*+(?:{starts})\b.*)$",
                                    re.IGNORECASE | re.MULTILINE)
         self._header = re.compile(rf"^({'|'.join(map(re.escape, rules.headers))})\s*:\s*(.*)$", re.IGNORECASE)
 
@@ -159,7 +160,7 @@ def _day(text: str) -> dt.date | None:
     """The day of a mail's date or of one written 2026-03-02."""
     found = _DATE.search(text)
     try:
-        return dt.date.fromisoformat(found[1]) if found else parsedate_to_datetime(text).date() if text else None
+        return day_of(found[1]) if found else possible_day(parsedate_to_datetime(text).date()) if text else None
     except (ValueError, TypeError, IndexError):
         return None
 

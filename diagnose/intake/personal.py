@@ -14,13 +14,14 @@ from diagnose.model.desk import PastedRules
 
 __all__ = ["Cleared", "Clearer"]
 
-_MAIL = re.compile(r"[\w.+'-]+@[\w-]+(?:\.[\w-]+)+")
+_MAIL = re.compile(r"(?<![\w.+'-])[\w.+'-]++@[\w-]+(?:\.[\w-]+)+")
 _LINK = re.compile(r"(?:https?://|www\.)\S+", re.IGNORECASE)
 _PHONE = re.compile(r"(?<![\w.,-])(?:\+|00)?\(?\d(?:[ ()/.-]{0,2}\d){6,14}(?![\w-])")
 _NOT_PHONE = re.compile(r"\d{1,4}([./-])\d{1,2}\1\d{1,4}(\D.*)?|\d{1,2}-\d{1,2}-\d{1,2}.*")  # dates, feed formulas
 _POSTCODE = re.compile(r"\b(?:[A-Z]{2},? \d{5}(?:-\d{4})?|[A-Z]{1,2}\d[A-Z\d]? \d[A-Z]{2})\b")
 _NAME = r"[^\W\d_a-zß-öø-ÿ][\w'’-]+"  # a word that begins with a capital
 _WORD = re.compile(rf"(?<![\w'’-]){_NAME}")
+_GOES_ON = re.compile(r"[\w,;)] ")
 _SIGNATURE = re.compile(r"^--\s*$", re.MULTILINE)
 MOST_AFTER_CLOSING = 5
 MOST_WORDS = 5
@@ -46,7 +47,7 @@ class Clearer:
             for words in (rules.closings, rules.salutations, rules.titles, rules.introductions, rules.streets,
                           rules.relations))
         self._closing = re.compile(rf"(?i:{closings})[ ,.!-]+((?:{_NAME}[ .]*){{1,3}})[.!]?")
-        self._greeting = re.compile(rf"^(\s*(?i:{greetings})[ ,]+)((?:(?:and |& )?{_NAME} ?){{1,4}})", re.MULTILINE)
+        self._greeting = re.compile(rf"^([ \t]*(?i:{greetings})[ ,]+)((?:(?:and |& )?{_NAME} ?){{1,4}})", re.MULTILINE)
         self._intro = re.compile(rf"(?<!\w)((?i:{intros}|{kin})\s+)((?:{_NAME} ?){{1,3}})")
         self._title = re.compile(rf"\b(?i:{titles})\.? {_NAME}(?: {_NAME})?")
         self._street = re.compile(
@@ -126,5 +127,5 @@ class Clearer:
     def _doubtful(self, text: str) -> tuple[str, ...]:
         """Words with a capital in the middle of a sentence that are no known plant, day or month."""
         found = [match[0] for match in _WORD.finditer(text)
-                 if self._may_be_name(match[0]) and re.search(r"[\w,;)] $", text[:match.start()])]
+                 if self._may_be_name(match[0]) and _GOES_ON.fullmatch(text, max(0, match.start() - 2), match.start())]
         return tuple(dict.fromkeys(found))

@@ -45,6 +45,8 @@ def read_session(path: Path, base: KnowledgeBase, asking: Asking) -> Session:
         entry.wrong(entry.place("date"), "no-date", "The day it began is missing.", "Write date: 2026-03-02.")
     replies = tuple(_reply(part, base, asking) for part in entry.listed("replies"))
     records = entry.text("records")
+    if "\0" in records:
+        entry.wrong(entry.place("records"), "not-a-path", "This is not the path of a folder.")
     plain = {name: entry.text(name) for name in _PLAIN}
     letter, typed = entry.text("letter"), entry.yes_no("typed") or False
     if problems or date is None:

@@ -14,24 +14,22 @@ from diagnose.problems import InputError, Where
 
 __all__ = ["read_asking"]
 
-_PLANT_WORDS = {"stage": words.STAGES, "medium": words.MEDIA, "size": words.SIZES, "place": words.PLACES,
-                "reservoir": ("yes", "no")}
-
 
 def read_asking(base: KnowledgeBase, folder: Path) -> Asking:
     """What asking.yaml of the folder says, checked against the rule base. Raises InputError with every mistake."""
     name = f"{folder.name}/asking.yaml"
     root = read_marked(folder / "asking.yaml", name)
-    form = Form({"sign": base.signs, "habit": base.habits, "group": base.groups,
+    form = Form({"sign": base.signs, "habit": base.habits, "group": base.groups, **base.terms.by_kind,
                  "part": {sign.part for sign in base.signs.values()}})
     pairs = form.pairs(root, Where(name), "asking.yaml")
-    form.keys(pairs, ["circumstances", "clashes"], ["parts"], "asking.yaml")
+    form.keys(pairs, ["circumstances", "clashes"], ["example", "parts"], "asking.yaml")
     circumstances = read_list(form, pairs, "circumstances", lambda f, p: _circumstance(f, p, base))
     clashes = read_list(form, pairs, "clashes", _clash)
     parts = read_list(form, pairs, "parts", _part)
     if form.problems:
         raise InputError(form.problems)
-    return Asking({entry.id: entry for entry in circumstances}, tuple(clashes), dict(parts))
+    return Asking({entry.id: entry for entry in circumstances}, tuple(clashes), dict(parts),
+                  form.text(pairs, "example"))
 
 
 def _circumstance(form: Form, pairs: Pairs, base: KnowledgeBase) -> Circumstance:
@@ -58,8 +56,10 @@ def _plant(form: Form, pairs: Pairs) -> dict[str, str]:
     if "plant" not in pairs:
         return {}
     block = form.pairs(pairs["plant"], pairs.where, "plant")
-    form.keys(block, [], ["group", *_PLANT_WORDS], "plant")
-    found = {key: form.choice(block, key, allowed, allowed[0]) for key, allowed in _PLANT_WORDS.items() if key in block}
+    known = {**{key: form.ids[key] for key in ("stage", "medium", "size")}, "place": words.PLACES,
+             "reservoir": ("yes", "no")}
+    form.keys(block, [], ["group", *known], "plant")
+    found = {key: form.choice(block, key, allowed, "") for key, allowed in known.items() if key in block}
     if "group" in block:
         found["group"] = form.reference("group", form.text(block, "group"), where_of(block["group"], block.where))
     return found

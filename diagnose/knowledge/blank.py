@@ -62,7 +62,8 @@ def _item(keys: Iterable[str], indent: str, line: Callable[[str, str], str]) -> 
 def write_blank(folder: Path, cause: str, kind: str) -> Path:
     """Write the skeleton into a rule base, which may hold other files that are not filled in yet.
 
-    Raises InputError where the id is bad, the kind unknown, the cause there already or the scales cannot be read.
+    Raises InputError where the id is bad, the kind unknown, the cause there already, the scales cannot be read, or
+    the file cannot be written.
     """
     where = Where("knowledge new")
     if not _ID.fullmatch(cause):
@@ -76,9 +77,24 @@ def write_blank(folder: Path, cause: str, kind: str) -> Path:
                              "It stays as it is.")
     place = folder / "causes" / words.FOLDER_OF_KIND[known] / f"{cause}.yaml"
     text = blank_cause(cause, known, _scales(folder))
-    place.parent.mkdir(parents=True, exist_ok=True)
-    place.write_text(text, encoding="utf-8")
+    _write_new(place, text)
     return place
+
+
+def _write_new(place: Path, text: str) -> None:
+    """Write a new file, or nothing of it."""
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with place.open("x", encoding="utf-8") as file:
+            try:
+                file.write(text)
+                file.flush()
+            except OSError:
+                place.unlink()
+                raise
+    except OSError as error:
+        words = f"This file cannot be written: {(error.strerror or 'unknown reason').lower()}."
+        raise InputError.one(Where(str(place)), "cannot-be-written", words) from error
 
 
 def _scales(folder: Path) -> Scales:

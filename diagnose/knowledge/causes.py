@@ -25,7 +25,7 @@ from diagnose.problems import Where
 
 __all__ = ["claim_of", "read_cause"]
 
-_UNSURE_FIGURE = re.compile(r"\{(?!need\.)|\{need\.bloom_cue_")  # every group has the other needs
+_FIGURE = re.compile(r"\{([a-z_0-9.]+)\}")
 
 Direction = Literal["favoured_by", "spoken_against_by", "ruled_out_by"]
 Part = Literal["now", "later", "never"]
@@ -142,12 +142,17 @@ def _piece(form: Form, node: Node, where: Where, rule: str, part: Part) -> Advic
     verb = "do_not" if part == "never" else "do"
     form.keys(pairs, [verb, "from"], ["when", "otherwise"], f'Advice under "{part}"')
     text, otherwise = form.text(pairs, verb), form.text(pairs, "otherwise")
-    if _UNSURE_FIGURE.search(text) and not otherwise:
+    if not otherwise and any(_may_lack(form, name) for name in _FIGURE.findall(text)):
         form.wrong(pairs.where, "no-otherwise", "This advice holds a measure and does not say what to do without it.",
                    'Add "otherwise".')
     when = read_all(form, pairs.get("when"), pairs.where)
     return Advice(rule, part, text, otherwise, when,
                   Claim("", form.sources(pairs), pairs.where))
+
+
+def _may_lack(form: Form, figure: str) -> bool:
+    """Whether a figure can be unknown: a measure, or a need that not every group has."""
+    return not figure.startswith("need.") or figure.removeprefix("need.") in form.ids["need if known"]
 
 
 def _example(form: Form, node: Node, where: Where) -> Example:

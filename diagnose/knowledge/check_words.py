@@ -45,7 +45,7 @@ def _advice(base: KnowledgeBase) -> Iterator[tuple[Cause, Advice]]:
 @check("unknown-figure")
 def unknown_figure(base: KnowledgeBase) -> Iterator[Problem]:
     """Figures in advice that are neither a measure nor a need of a group."""
-    known = {*base.measures, *(f"need.{need}" for need in words.NEEDS)}
+    known = {*base.measures, *(f"need.{need}" for need in base.terms.needs)}
     for _, rule in _advice(base):
         for name in _FIGURE.findall(rule.text):
             if name not in known:
@@ -66,7 +66,7 @@ def figure_without_unit(base: KnowledgeBase) -> Iterator[Problem]:
 
 def _unit_of(base: KnowledgeBase, name: str) -> str:
     if name.startswith("need."):
-        return next((unit for ending, unit in words.NEED_UNITS.items() if name.endswith(ending)), "")
+        return next((unit for part, unit in words.NEED_UNITS.items() if f"{part}_" in f"{name}_"), "")
     return base.measures[name].unit if name in base.measures else ""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import PurePath
 from typing import TypeVar
 
@@ -44,7 +44,8 @@ def read_sign(form: Form, pairs: Pairs, scales: Scales) -> Sign:
     return Sign(
         form.identifier(pairs, "sign"), form.text(pairs, "name"), PurePath(pairs.where.file).stem,
         form.text(pairs, "meaning"), scales.background[background], form.references(pairs, "implies", "sign"),
-        form.texts(pairs, "words"), form.texts(pairs, "not_words"), form.yes(pairs, "passing"), pairs.where,
+        form.texts(pairs, "words"), form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"),
+        form.yes(pairs, "passing"), pairs.where,
     )
 
 
@@ -82,7 +83,7 @@ def read_group(form: Form, pairs: Pairs) -> Group:
     """A plant group with its needs."""
     form.keys(pairs, *words.GROUP_KEYS, "A group")
     return Group(
-        form.identifier(pairs, "group"), form.text(pairs, "name"), _words(form, pairs, "traits", words.TRAITS),
+        form.identifier(pairs, "group"), form.text(pairs, "name"), _words(form, pairs, "traits", form.ids["trait"]),
         _needs(form, pairs), form.choice(pairs, "dry_out", words.DRY_OUT, "slightly"),
         form.text(pairs, "rest", empty=True), _words(form, pairs, "rest_season", words.SEASONS),
         _words(form, pairs, "bloom_season", words.SEASONS), form.text(pairs, "note"), form.texts(pairs, "names"),
@@ -90,7 +91,7 @@ def read_group(form: Form, pairs: Pairs) -> Group:
     )
 
 
-def _words(form: Form, pairs: Pairs, key: str, allowed: tuple[str, ...]) -> tuple[str, ...]:
+def _words(form: Form, pairs: Pairs, key: str, allowed: Collection[str]) -> tuple[str, ...]:
     found = []
     for node in form.items(pairs, key):
         single = Pairs(where_of(node, pairs.where))
@@ -101,8 +102,8 @@ def _words(form: Form, pairs: Pairs, key: str, allowed: tuple[str, ...]) -> tupl
 
 def _needs(form: Form, pairs: Pairs) -> dict[str, Need]:
     block = form.block(pairs, "needs")
-    needed = [need for need in words.NEEDS if not need.startswith("bloom_cue")]
-    form.keys(block, needed, words.NEEDS, "needs")
+    needed = [need for need in form.ids["need"] if need not in form.ids["need if known"]]
+    form.keys(block, needed, form.ids["need"], "needs")
     needs = {}
     for key, node in block.items():
         entry = form.pairs(node, block.where, key)
@@ -121,9 +122,9 @@ def read_measure(form: Form, pairs: Pairs) -> MeasureKind:
 
 def read_habit(form: Form, pairs: Pairs) -> HabitWords:
     """A circumstance told in words."""
-    form.keys(pairs, ["habit", "name", "words"], ["not_words"], "A habit")
+    form.keys(pairs, ["habit", "name", "words"], ["not_words", "words_alone"], "A habit")
     return HabitWords(form.identifier(pairs, "habit"), form.text(pairs, "name"), form.texts(pairs, "words"),
-                      form.texts(pairs, "not_words"), pairs.where)
+                      form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"), pairs.where)
 
 
 def read_source(form: Form, pairs: Pairs) -> Source:

@@ -14,8 +14,10 @@ from diagnose.knowledge.form import Form
 from diagnose.knowledge.media import read_water
 from diagnose.knowledge.outlook import read_outlook
 from diagnose.knowledge.season import read_season
+from diagnose.knowledge.terms import TERMS_FILE, read_terms
 from diagnose.marked_yaml import Items, Pairs, read_marked
 from diagnose.model.knowledge import KnowledgeBase
+from diagnose.model.terms import PlantTerms
 from diagnose.problems import InputError, Problem, Where
 
 __all__ = ["files_of", "load"]
@@ -48,8 +50,9 @@ def load(folder: Path) -> KnowledgeBase:
         raise InputError.one(Where(str(folder)), "no-knowledge", "There is no rule base in this folder.",
                              "A rule base has a file scales.yaml at its top.")
     raw, problems = _parse(folder)
-    form = Form(_ids(raw), problems, _unsure(raw))
-    base = _build(form, raw)
+    terms = _terms(folder, raw, problems)
+    form = Form({**_ids(raw), **terms.by_kind}, problems, _unsure(raw))
+    base = _build(form, raw, terms)
     note_circles(form, base.conditions, base.signs)
     if form.problems:
         raise InputError(form.problems)
@@ -71,6 +74,19 @@ def _parse(folder: Path) -> tuple[_Raw, list[Problem]]:
             problems.extend(error.problems)
             raw.broken.append(relative)
     return raw, problems
+
+
+def _terms(folder: Path, raw: _Raw, problems: list[Problem]) -> PlantTerms:
+    """The terms, without which nothing else can be read. Raises InputError."""
+    if "terms" not in raw.parts:
+        if Path(TERMS_FILE) not in raw.broken:
+            problems.append(Problem(Where(f"{folder.name}/{TERMS_FILE}"), "missing-file",
+                                    "The words that plants are described with are missing."))
+        raise InputError(problems)
+    try:
+        return read_terms(Form({}), raw.parts["terms"][0])
+    except InputError as error:
+        raise InputError([*problems, *error.problems]) from error
 
 
 def _part(relative: Path) -> str:
@@ -110,7 +126,7 @@ def _ids(raw: _Raw) -> dict[str, set[str]]:
     return ids
 
 
-def _build(form: Form, raw: _Raw) -> KnowledgeBase:
+def _build(form: Form, raw: _Raw, terms: PlantTerms) -> KnowledgeBase:
     if "scales" not in raw.parts:  # it could not be read, and nothing else can be without it
         raise InputError(form.problems)
     scales = entries.read_scales(form, raw.parts["scales"][0])
@@ -129,6 +145,7 @@ def _build(form: Form, raw: _Raw) -> KnowledgeBase:
         sources=_by_id(form, _all(form, raw, "sources", "sources", entries.read_source)),
         cautions=_by_id(form, _all(form, raw, "cautions", "cautions", entries.read_caution)),
         scales=scales,
+        terms=terms,
         water=next((read_water(form, root) for root in raw.parts.get("media", [])), None),
         outlook=next((read_outlook(form, root, scales, causes) for root in raw.parts.get("outlook", [])), None),
         season=next((read_season(form, root) for root in raw.parts.get("season", [])), ()),

@@ -179,7 +179,17 @@ class Form:
     def identifier(self, pairs: Pairs, key: str) -> str:
         """An id: small letters, digits and underscores."""
         value = self.text(pairs, key)
-        if value and not _ID.fullmatch(value):
-            self.wrong(where_of(pairs[key], pairs.where), "bad-id", f'"{value}" is not an id.',
-                       "Use small letters, digits and underscores.")
+        if value:
+            self._check_id(value, where_of(pairs[key], pairs.where))
         return value
+
+    def identifiers(self, pairs: Pairs, key: str) -> tuple[str, ...]:
+        """The list of ids under a key."""
+        texts = self._marked_texts(pairs, key)
+        for text in texts:
+            self._check_id(text, text.where)
+        return tuple(str(text) for text in texts)
+
+    def _check_id(self, value: str, where: Where) -> None:
+        if not _ID.fullmatch(value):
+            self.wrong(where, "bad-id", f'"{value}" is not an id.', "Use small letters, digits and underscores.")

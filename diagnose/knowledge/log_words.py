@@ -8,6 +8,7 @@ from pathlib import Path
 from diagnose.knowledge import words
 from diagnose.knowledge.entries import read_list
 from diagnose.knowledge.form import Form
+from diagnose.knowledge.terms import terms_of
 from diagnose.marked_yaml import Pairs, read_marked
 from diagnose.model.log_words import LogWords
 from diagnose.problems import InputError, Where
@@ -23,7 +24,7 @@ def read_log_words(folder: Path) -> LogWords:
     form.keys(root, ("actions", "every", "joins", "passed_over", "stages"), (), "log.yaml")
     found = LogWords(
         _phrases(form, root, "actions", "action", words.LOGGED_EVENTS),
-        _phrases(form, root, "stages", "stage", words.STAGES),
+        _phrases(form, root, "stages", "stage", terms_of(folder).stages),
         *(tuple(text.lower() for text in form.texts(root, key)) for key in ("every", "joins", "passed_over")))
     if form.problems:
         raise InputError(form.problems)

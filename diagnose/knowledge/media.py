@@ -22,22 +22,23 @@ _LIMITS: Final = {  # what a number of the loss may be; all others lie between 0
 
 def read_water(form: Form, root: Pairs) -> WaterRules:
     """The water rules of the file. Mistakes are noted on the form."""
-    form.keys(root, ("media", "may_use", "stage_share", "loss"), (), "media.yaml")
+    form.keys(root, ("media", "usual_medium", "may_use", "stage_share", "loss"), (), "media.yaml")
     cited: set[str] = set()
     media = {each.medium: each for each in read_list(form, root, "media", _medium)}
-    for medium in words.MEDIA:
+    for medium in form.ids["medium"]:
         if medium not in media and "media" in root:
             form.wrong(root.place("media"), "missing-key", f'Nothing is said of the medium "{medium}".')
     may_use = _numbers(form, root, "may_use", words.DRY_OUT, (), cited)
-    stages = _numbers(form, root, "stage_share", (), words.STAGES, cited)
+    stages = _numbers(form, root, "stage_share", (), form.ids["stage"], cited)
     loss = _numbers(form, root, "loss", tuple(field.name for field in fields(LossRules)), (), cited)
     cited |= {source for each in media.values() for source in each.sources}
-    return WaterRules(media, may_use, stages, LossRules(**loss), tuple(sorted(cited)))
+    usual = form.choice(root, "usual_medium", form.ids["medium"], "")
+    return WaterRules(media, usual, may_use, stages, LossRules(**loss), tuple(sorted(cited)))
 
 
 def _medium(form: Form, pairs: Pairs) -> MediumWater:
     form.keys(pairs, ("medium", "holds_share", "keeps_share", "from"), (), "A medium")
-    medium = form.choice(pairs, "medium", words.MEDIA, words.MEDIA[0])
+    medium = form.choice(pairs, "medium", form.ids["medium"], "")
     found = MediumWater(medium, form.number(pairs, "holds_share", 0.01, 1, 0.3),
                         form.number(pairs, "keeps_share", 0, 1, 0), form.sources(pairs), pairs.where)
     if found.usable_share <= 0:

@@ -52,7 +52,7 @@ def _check_figures(form: Form, pairs: Pairs, do: str, because: str) -> None:
     """Figures must be measures or needs; a measure in the reason needs other words for where it is unknown."""
     for name in _FIGURE.findall(do + because):
         if name.startswith("need."):
-            if name.removeprefix("need.") not in words.NEEDS:
+            if name.removeprefix("need.") not in form.ids["need"]:
                 form.wrong(pairs.where, "unknown-need", f'"{name}" is not a need of a group.')
         else:
             form.reference("measure", name, pairs.where)

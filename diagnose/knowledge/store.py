@@ -1,4 +1,4 @@
-"""Keeps the parsed rule base between runs, under a name made from every byte it came from.
+"""Keeps an opened rule base, read and compiled, between runs, under a name made from every byte it came from.
 
 A kept copy can never be stale: its name is a digest of all knowledge files, of the code that reads them and of the
 Python version. Anything wrong with it, or with the folder, and the YAML is read afresh.
@@ -41,7 +41,7 @@ def digest_of(folder: Path, code: Iterable[Path]) -> str:
 
 def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
     """The value made from a knowledge folder: the kept copy if there is one, else made now and kept."""
-    rooms = (".", "knowledge", "model", "intake/letters")
+    rooms = (".", "knowledge", "model", "intake/letters", "reason")
     code = [path for room in rooms for path in (_PACKAGE / room).glob("*.py")]
     place = cache_folder() / f"{digest_of(folder, code)}.pickle"
     with contextlib.suppress(Exception):  # whatever is wrong with the copy, the YAML decides
@@ -56,12 +56,16 @@ def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
 
 @contextlib.contextmanager
 def uncollected() -> Iterator[None]:
-    """No garbage collection meanwhile: it would look at every new value again and again and find nothing."""
+    """No garbage collection meanwhile, and none later of what is there by then.
+
+    It would look at every value of an opened rule base again and again and find nothing.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        gc.freeze()
         if was_on:
             gc.enable()
 

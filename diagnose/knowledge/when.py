@@ -13,8 +13,7 @@ from diagnose.problems import Where, nearest
 
 __all__ = ["read_all", "read_alternatives", "read_atom"]
 
-_FIXED = {"stage": words.STAGES, "medium": words.MEDIA, "size": words.SIZES, "season": words.SEASONS,
-          "place": words.PLACES, "reservoir": ("yes", "no"), "trait": words.TRAITS}
+_FIXED = {"season": words.SEASONS, "place": words.PLACES, "reservoir": ("yes", "no")}
 _NEGATED = {"no sign": "sign", "no habit": "habit", "not condition": "condition"}
 _DAYS = re.compile(r"(\d+) days?")
 _AGO = re.compile(r"(\d+) days? ago")
@@ -85,12 +84,12 @@ def read_atom(form: Form, pairs: Pairs, first: str, kind: str) -> Test | None:
         form.wrong(pairs.place(first), "empty-text", f'"{first}" names nothing.')
     if not texts:
         return None
+    allowed = form.ids[kind] if kind in words.TERM_KINDS else _FIXED.get(kind)
     for text in texts:
-        if kind in _FIXED and text not in _FIXED[kind]:
-            hint = nearest(text, _FIXED[kind], 20)
-            form.wrong(text.where, "unknown-word", f'"{text}" is not a {kind}.', hint)
-        elif kind not in _FIXED:
+        if allowed is None:
             form.reference("cause" if kind == "suspected" else kind, str(text), text.where)
+        elif text not in allowed:
+            form.wrong(text.where, "unknown-word", f'"{text}" is not a {kind}.', nearest(text, allowed, 20))
     return Atom(kind, tuple(str(text) for text in texts), wanted=first not in _NEGATED)  # type: ignore[arg-type]
 
 
@@ -126,7 +125,7 @@ def _read_measure(form: Form, pairs: Pairs) -> Test | None:
 
 def _read_window(form: Form, pairs: Pairs, measure: str, where: Where) -> MeasureRequest | None:
     if "during" in pairs:
-        return MeasureRequest(measure, 0, 0, form.choice(pairs, "during", words.STAGES, ""))
+        return MeasureRequest(measure, 0, 0, form.choice(pairs, "during", form.ids["stage"], ""))
     if "over" not in pairs and measure not in form.ids.get("windowed measure", ()):
         return MeasureRequest(measure, 0)
     over = _DAYS.fullmatch(form.text(pairs, "over"))
@@ -141,8 +140,8 @@ def _read_window(form: Form, pairs: Pairs, measure: str, where: Where) -> Measur
 def _read_bound(form: Form, text: str, measure: str, where: Where) -> Bound | None:
     need = _NEED.fullmatch(text)
     if need:
-        if need[1] not in words.NEEDS:
-            hint = nearest(need[1], words.NEEDS, 20)
+        if need[1] not in form.ids["need"]:
+            hint = nearest(need[1], form.ids["need"], 20)
             form.wrong(where, "unknown-need", f'"{need[1]}" is not a need of a group.', hint)
         return Bound(float(need[3] or 0) * (-1 if need[2] == "minus" else 1), need[1])
     number = _NUMBER.fullmatch(text)

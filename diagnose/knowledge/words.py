@@ -1,5 +1,6 @@
 """The format of the rule base in one table: keys of each kind of entry, and the closed lists of words.
 
+The words that a family of plants is described with are knowledge themselves (terms.yaml); here are those of any plant.
 Reader, skeletons, messages and documentation all go by what stands here.
 """
 
@@ -12,27 +13,17 @@ from diagnose.model.result import CauseKind, Effort, Grade, Urgency
 
 __all__ = [
     "ADVICE_KEYS", "ATOM_KINDS", "CAUSE_KEYS", "CAUSE_KINDS", "CONDITION_KEYS", "DRY_OUT", "EFFORTS", "EVENTS",
-    "EXAMPLE_KEYS", "FILE_KEYS", "FOLDER_OF_KIND", "GROUP_KEYS", "HEMISPHERES", "LOGGED_EVENTS", "MEDIA", "NEEDS",
-    "NEED_UNITS", "PLACES", "PLANT_KEYS", "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS",
-    "SHOWS_KEYS", "SIGN_KEYS", "SIZES", "SOURCE_KINDS", "STAGES", "TRAITS", "UNIT_WORDS", "URGENCIES",
+    "EXAMPLE_KEYS", "FILE_KEYS", "FOLDER_OF_KIND", "GROUP_KEYS", "HEMISPHERES", "LOGGED_EVENTS", "NEED_UNITS",
+    "PLACES", "PLANT_KEYS", "QUESTION_KEYS", "SCALE_LIMITS", "SCALE_WORDS", "SEASONS", "SHIFT_KEYS", "SHOWS_KEYS",
+    "SIGN_KEYS", "SOURCE_KINDS", "TERM_KINDS", "UNIT_WORDS", "URGENCIES",
 ]
 
-STAGES: Final = ("resting", "growth_forming", "spike_forming", "in_bud", "in_flower", "after_flower")
-MEDIA: Final = ("bark", "sphagnum", "inert", "mounted", "mixed", "coconut", "soil")
-SIZES: Final = ("seedling", "young", "flowering")
 SEASONS: Final = ("spring", "summer", "autumn", "winter")
 PLACES: Final = ("indoors", "outdoors", "greenhouse")
 HEMISPHERES: Final = ("north", "south")
 LOGGED_EVENTS: Final = ("arrive", "water", "flush", "refill", "feed", "soak", "repot", "move", "treat", "cut", "weigh",
                         "stage", "seen")
 EVENTS: Final = (*LOGGED_EVENTS, "outdoors_start", "brought_in", "pruned_roots", "travel")
-TRAITS: Final = ("pseudobulbs", "monopodial", "thin_leaves", "leathery_leaves", "fine_roots", "thick_roots",
-                 "deciduous", "cool_growing", "intermediate_growing", "warm_growing", "needs_dry_rest",
-                 "needs_cool_nights_to_bloom", "sheath_before_flower", "salt_sensitive", "terrestrial",
-                 "bare_rooted", "reed_stem")
-NEEDS: Final = ("night_low_c", "chill_c", "day_high_c", "heat_c", "humidity_low_pct", "humidity_high_pct",
-                "light_low_lux", "light_high_lux", "water_gap_days", "feed_growth_ppm_n", "feed_rest_ppm_n",
-                "bloom_cue_night_c", "bloom_cue_weeks", "repot_months", "repot_months_inert")
 DRY_OUT: Final = ("never", "slightly", "between", "fully")
 CAUSE_KINDS: Final[tuple[CauseKind, ...]] = ("care", "climate", "nutrition", "pest", "disease", "handling", "normal")
 FOLDER_OF_KIND: Final[Mapping[CauseKind, str]] = {  # where the skeleton of a cause goes; it may be moved
@@ -42,6 +33,7 @@ FOLDER_OF_KIND: Final[Mapping[CauseKind, str]] = {  # where the skeleton of a ca
 URGENCIES: Final[tuple[Urgency, ...]] = ("today", "this week", "soon", "none")
 GRADES: Final[tuple[Grade, ...]] = ("very likely", "likely", "possible", "unlikely")
 EFFORTS: Final[tuple[Effort, ...]] = ("look", "touch", "lift", "unpot", "cut")
+TERM_KINDS: Final = ("stage", "medium", "size", "trait")  # kinds of tests whose words stand in terms.yaml
 ATOM_KINDS: Final = ("sign", "stage", "group", "trait", "medium", "size", "season", "place", "reservoir",
                      "condition", "habit", "suspected")
 
@@ -51,13 +43,12 @@ SOURCE_KINDS: Final[Mapping[str, str]] = {
     "garden": "published authority", "society": "published authority", "regulator": "published authority",
     "vet": "published authority", "trade": "trade", "q_and_a": "question and answer",
 }
-# how a unit is written after a figure that is filled into advice, and the unit of each need by the end of its name
+# how a unit is written after a figure that is filled into advice, and the unit of each need by a part of its name
 UNIT_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "%": ("%", "percent"), "C": ("°C", "C"), "ppm N": ("ppm",), "count": ("times", "feeds"), "lux": ("lux",),
 }
 NEED_UNITS: Final[Mapping[str, str]] = {
     "_c": "C", "_pct": "%", "_lux": "lux", "_days": "days", "_ppm_n": "ppm N", "_weeks": "weeks", "_months": "months",
-    "_months_inert": "months",
 }
 
 PLANT_KEYS: Final = ("group", "stage", "medium", "size", "season", "place", "reservoir")
@@ -67,9 +58,9 @@ SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "how_often": (), "how_much_decibans": ("strongly", "rules out"), "how_common": (), "background": (),
     "urgency": URGENCIES, "effort": EFFORTS, "grade": GRADES,
     "constants": ("misread", "misread_unsure", "asked_about", "implied_share", "damping_from", "damping_power",
-                  "least_listed", "decided_from", "decided_lead", "nothing_fits_from", "misfit_bits",
-                  "worth_asking_bits", "most_questions", "most_asked_back", "stop_from", "told_effort",
-                  "kind_first_bits", "destructive_from", "misanswered"),
+                  "least_listed", "decided_from", "decided_lead", "nothing_fits_from", "misfit_from", "misfit_expected",
+                  "misfit_unaccounted", "misfit_spread_bits", "misfit_weight", "worth_asking_bits", "most_questions",
+                  "most_asked_back", "stop_from", "told_effort", "kind_first_bits", "destructive_from", "misanswered"),
 }
 SCALE_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "how_often": (0.0001, 0.9999), "how_common": (0.0001, 0.9999), "background": (0.0001, 0.9999), "effort": (0.1, 100),
@@ -86,7 +77,8 @@ SHOWS_KEYS: Final = (("sign", "how_often", "why", "from"), ("when",))
 SHIFT_KEYS: Final = (("when", "how_much", "why", "from"), ())
 ADVICE_KEYS: Final = (("from",), ("do", "do_not", "otherwise", "when"))
 EXAMPLE_KEYS: Final = ((), ("wins", "loses_to", "signs", "absent", "plant", "conditions"))
-SIGN_KEYS: Final = (("sign", "name", "meaning", "background", "words"), ("implies", "not_words", "passing"))
+SIGN_KEYS: Final = (("sign", "name", "meaning", "background", "words"), ("implies", "not_words", "words_alone",
+                                                                               "passing"))
 QUESTION_KEYS: Final = (("question", "ask", "effort", "answers"), ("how", "several"))
 CONDITION_KEYS: Final = (("condition", "name", "why", "from"), ("any", "when"))
 GROUP_KEYS: Final = (("group", "name", "traits", "needs", "dry_out", "rest", "rest_season", "bloom_season", "names"),

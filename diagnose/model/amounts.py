@@ -130,10 +130,14 @@ class Rates:
 
 @dataclass(frozen=True)
 class ToldBy:
-    """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much."""
+    """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much.
+
+    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C".
+    """
 
     habit: str
     measures: tuple[str, ...]
+    bound: str = ""
     most: float = math.inf
     least: float = -math.inf
 
@@ -144,7 +148,8 @@ class QuantityWords:
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties").
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``bounds`` are words before or
+    behind a number that make it a bound, with "below" or "above".
     """
 
     units: tuple[UnitWords, ...]
@@ -154,6 +159,7 @@ class QuantityWords:
     tens: tuple[tuple[str, float], ...]
     tens_marks: tuple[str, ...]
     decades: tuple[tuple[str, float], ...]
+    bounds: tuple[tuple[str, str], ...]
     quantities: tuple[Quantity, ...]
     told_by: tuple[ToldBy, ...]
     rates: Rates

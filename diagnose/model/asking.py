@@ -59,11 +59,13 @@ class Clash:
 
 @dataclass(frozen=True)
 class Asking:
-    """Everything that knowledge/asking.yaml says. ``parts`` names the files of signs, in the order to list them."""
+    """Everything that knowledge/asking.yaml says. ``parts`` names the files of signs, in the order to list them;
+    ``example`` shows how a grower may put what is seen."""
 
     circumstances: Mapping[str, Circumstance] = field(default_factory=dict)
     clashes: tuple[Clash, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
+    example: str = ""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from diagnose.model.result import CauseKind, Effort, Urgency
+from diagnose.model.terms import PlantTerms
 from diagnose.model.water import WaterRules
 from diagnose.model.when import AllOf, AnyOf, Atom, Bound, EventTest, MeasureTest, Test
 from diagnose.problems import Where
@@ -169,6 +170,7 @@ class Sign:
     implies: tuple[str, ...]
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    words_alone: tuple[str, ...]
     passing: bool
     where: Where
 
@@ -253,6 +255,7 @@ class HabitWords:
     name: str
     words: tuple[str, ...]
     not_words: tuple[str, ...]
+    words_alone: tuple[str, ...]
     where: Where
 
 
@@ -311,6 +314,7 @@ class KnowledgeBase:
     sources: Mapping[str, Source]
     cautions: Mapping[str, Caution]
     scales: Scales
+    terms: PlantTerms
     speech: object = field(default=None)
     water: WaterRules | None = None
     outlook: OutlookRules | None = None

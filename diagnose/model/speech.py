@@ -59,14 +59,15 @@ class Concept:
 @dataclass(frozen=True)
 class WordLists:
     """``stop`` words carry no meaning in a phrase; ``irregular`` forms stand for a base; ``ordinary`` words are never
-    taken for slips; ``dotted`` words are abbreviations, ``courtesy``
-    words need no understanding. Words of fewer letters than ``slip_letters`` are left alone."""
+    taken for slips; ``dotted`` words are abbreviations, ``courtesy`` words need no understanding; ``particles`` go with
+    a verb or tell how it happens ("flop about"). Words of fewer letters than ``slip_letters`` are left alone."""
 
     stop: tuple[str, ...]
     irregular: tuple[tuple[str, str], ...]
     ordinary: tuple[str, ...]
     dotted: tuple[str, ...]
     courtesy: tuple[str, ...]
+    particles: tuple[str, ...]
     slip_letters: int
 
 
@@ -136,7 +137,8 @@ class Parts:
     concepts stand for the plant as a whole, as ``single`` pronouns do, and what is said of it may be meant for the
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
-    number, ``pointed`` words behind one make it point to a noun ("a few more flecks"). ``sections`` pair the part of
+    number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
+    flecks"). ``sections`` pair the part of
     a sign file with the concepts it is about.
     """
 
@@ -148,6 +150,7 @@ class Parts:
     general: tuple[str, ...]
     assumed: tuple[str, ...]
     pronouns: tuple[str, ...]
+    personal: tuple[str, ...]
     pointed: tuple[str, ...]
     tints: tuple[str, ...]
     bound: tuple[str, ...]
@@ -290,22 +293,27 @@ class SpeechData:
 
 @dataclass(frozen=True)
 class SignPhrases:
-    """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs."""
+    """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs.
+
+    ``words_alone`` tell it only where nothing else stands beside them, as an item of a list does.
+    """
 
     sign: str
     part: str
     words: tuple[str, ...]
     not_words: tuple[str, ...] = ()
+    words_alone: tuple[str, ...] = ()
     implies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class HabitPhrases:
-    """A habit or circumstance with its phrases."""
+    """A habit or circumstance with its phrases, those that tell it standing alone as for signs."""
 
     habit: str
     words: tuple[str, ...]
     not_words: tuple[str, ...] = ()
+    words_alone: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

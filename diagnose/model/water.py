@@ -61,11 +61,12 @@ class LossRules:
 
 @dataclass(frozen=True)
 class WaterRules:
-    """Everything of knowledge/media.yaml: media by id, the share of its water that a pot may use up by how far a group
-    lets it dry out, the share of its usual loss that a plant shows in a stage (1 where none is given), and the rules
-    of loss. ``sources`` are all that the file cites."""
+    """Everything of knowledge/media.yaml: media by id, the one for which the groups' usual gaps are meant, the share of
+    its water that a pot may use up by how far a group lets it dry out, the share of its usual loss that a plant shows
+    in a stage (1 where none is given), and the rules of loss. ``sources`` are all that the file cites."""
 
     media: Mapping[str, MediumWater]
+    usual_medium: str
     may_use: Mapping[str, float]
     stage_share: Mapping[str, float]
     loss: LossRules

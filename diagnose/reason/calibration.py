@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from diagnose.model.cases import RESULTS, DeedWord, DeskCase
 from diagnose.reason.chances import brier, expected_calibration_error, updated_share, wilson
 
-__all__ = ["Band", "CauseCount", "Report", "club_priors", "counts_of", "report"]
+__all__ = ["Band", "CauseCount", "Report", "bands_of", "club_priors", "counts_of", "report"]
 
 EDGES = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
 
@@ -72,7 +72,7 @@ def report(cases: Iterable[DeskCase], book: Mapping[str, float], book_cases: flo
     told = [(_told(case), _cause(case)) for case in known]
     judged = [(chances, cause) for chances, cause in told if chances]
     forecasts = [(chance, name == cause) for chances, cause in judged for name, chance in chances.items()]
-    bands = _bands(forecasts)
+    bands = bands_of(forecasts)
     triples = [(band.count, band.said, band.share) for band in bands]
     return Report(
         cases=len(known),
@@ -99,9 +99,10 @@ def _told(case: DeskCase) -> dict[str, float]:
     return {share.cause: share.probability for share in case.glance.shares} if case.glance else {}
 
 
-def _bands(forecasts: Sequence[tuple[float, bool]]) -> tuple[Band, ...]:
+def bands_of(forecasts: Sequence[tuple[float, bool]], edges: Sequence[float] = EDGES) -> tuple[Band, ...]:
+    """The bands, between edges that rise from 0 to 1, into which some forecast (chance, whether it was so) falls."""
     found = []
-    for low, high in itertools.pairwise(EDGES):
+    for low, high in itertools.pairwise(edges):
         inside = [(chance, so) for chance, so in forecasts if low < chance <= high or chance == low == 0.0]
         if inside:
             so = sum(happened for _, happened in inside)

@@ -46,11 +46,7 @@ class Firing:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True)
-class _Branch:
-    rule: EngineRule
-    order: int
-    symbols: tuple[str, ...]
+Conjunction = tuple[str, ...]
 
 
 class Chainer:
@@ -83,123 +79,130 @@ class Chainer:
 
 
 class _Layer:
-    """The rules of one layer, spread over as many rulesets of the library as its limits ask for."""
+    """The rules of one layer, spread over as many rulesets of the library as its limits ask for.
+
+    Rules of one and the same conjunction are one rule to the library.
+    """
 
     def __init__(self, rules: Sequence[EngineRule]) -> None:
-        branches = [_Branch(rule, order, tuple(sorted(symbols)))
-                    for order, rule in enumerate(rules) for symbols in conjunctions(rule.when)]
-        for branch in branches:
-            if len(branch.symbols) > MOST_JOINED:
-                raise ValueError(f"rule {branch.rule.name} joins more than {MOST_JOINED} symbols")
-        self._always = [branch for branch in branches if not branch.symbols]
-        shards = [_Shard(part) for part in _shards([branch for branch in branches if branch.symbols])]
-        self._open = [shard for shard in shards if not shard.shared]
-        self._keyed: dict[str, list[_Shard]] = {}
-        for shard in shards:
-            if shard.shared:
-                self._keyed.setdefault(min(shard.shared), []).append(shard)
-        self._negated = sorted({name for branch in branches for name in branch.symbols if name.startswith(ABSENT_MARK)})
+        self._rules = tuple((rule.name, rule.gives) for rule in rules)
+        self._orders: dict[Conjunction, list[int]] = {}
+        for order, rule in enumerate(rules):
+            for symbols in conjunctions(rule.when):
+                if len(symbols) > MOST_JOINED:
+                    raise ValueError(f"rule {rule.name} joins more than {MOST_JOINED} symbols")
+                self._orders.setdefault(tuple(sorted(symbols)), []).append(order)
+        self._always = [symbols for symbols in self._orders if not symbols]
+        self._shards = [_Shard(part) for part in _shards([symbols for symbols in self._orders if symbols])]
+        self._negated = sorted({name for symbols in self._orders for name in symbols if name.startswith(ABSENT_MARK)})
 
     def run(self, known: Mapping[str, float]) -> list[Firing]:
         stated = known.keys() | {name for name in self._negated if absent(name) not in known}
-        keyed = [shard for symbol in stated & self._keyed.keys() for shard in self._keyed[symbol]]
-        branches = [*self._always, *(branch for shard in (*self._open, *keyed) for branch in shard.run(stated))]
-        rated = sorted(((branch.order, -min((known.get(name, 1.0) for name in branch.symbols), default=1.0),
-                        branch.symbols, branch.rule) for branch in branches), key=lambda row: row[:3])
-        best: dict[int, Firing] = {}
-        for order, minus_certainty, symbols, rule in rated:
-            best.setdefault(order, Firing(rule.name, symbols, rule.gives, -minus_certainty))
-        return list(best.values())
+        best: dict[int, tuple[float, Conjunction]] = {}
+        for symbols in (*self._always, *(one for shard in self._shards for one in shard.run(stated))):
+            match = -min((known.get(name, 1.0) for name in symbols), default=1.0), symbols
+            for order in self._orders[symbols]:
+                best[order] = min(match, best.get(order, match))
+        return [Firing(name, symbols, gives, -minus_certainty)
+                for order, (minus_certainty, symbols) in sorted(best.items())
+                for name, gives in [self._rules[order]]]
 
 
-def _shards(branches: Sequence[_Branch]) -> list[list[_Branch]]:
-    """The branches by part, each part cut where the library's limits ask for it."""
-    shards: dict[str, list[tuple[list[_Branch], Counter[str]]]] = {}
-    for branch in branches:
-        rooms = shards.setdefault(branch.rule.part, [])
-        room = next((shard for shard in rooms if len(shard[0]) < MOST_RULES
-                     and all(shard[1][name] < MOST_USES for name in branch.symbols)), None)
+def _shards(found: Sequence[Conjunction]) -> list[list[Conjunction]]:
+    """The conjunctions, cut where the library's limits ask for it."""
+    shards: list[tuple[list[Conjunction], Counter[str]]] = []
+    for symbols in found:
+        room = next((shard for shard in shards if len(shard[0]) < MOST_RULES
+                     and all(shard[1][name] < MOST_USES for name in symbols)), None)
         if room is None:
             room = ([], Counter())
-            rooms.append(room)
-        room[0].append(branch)
-        room[1].update(branch.symbols)
-    return [shard[0] for rooms in shards.values() for shard in rooms]
+            shards.append(room)
+        room[0].append(symbols)
+        room[1].update(symbols)
+    return [shard[0] for shard in shards]
 
 
 class _Shard:
-    """One ruleset of the library with one session, made when first needed, fed by batches and emptied after each."""
+    """One ruleset of the library with one session, fed by batches and emptied after each.
 
-    def __init__(self, branches: Sequence[_Branch]) -> None:
-        self._branches = branches
-        self._names = frozenset(name for branch in branches for name in branch.symbols)
-        self.shared = frozenset.intersection(*(frozenset(branch.symbols) for branch in branches))
+    Its size is what it costs to make. So it is made when first needed, of the rules whose rarest symbol that case
+    states, and made anew of all rules by the first case that states another one.
+    """
+
+    def __init__(self, found: Sequence[Conjunction]) -> None:
+        uses = Counter(name for symbols in found for name in symbols)
+        self._by_rarest: dict[str, list[Conjunction]] = {}
+        for symbols in found:
+            self._by_rarest.setdefault(min(symbols, key=lambda name: (uses[name], name)), []).append(symbols)
+        self._made: list[Conjunction] = []
+        self._made_for: set[str] = set()
         self._facts: dict[str, str] = {}
         self._library: Any = None
         self._handle = 0
 
-    def run(self, stated: set[str]) -> list[_Branch]:
-        if not self.shared <= stated:
+    def __getstate__(self) -> dict[str, object]:
+        """A copy, or one kept for later, makes a ruleset of its own."""
+        return {**vars(self), "_made": [], "_made_for": set(), "_facts": {}, "_library": None, "_handle": 0}
+
+    def run(self, stated: set[str]) -> list[Conjunction]:
+        rarest = stated & self._by_rarest.keys()
+        if not rarest:  # no rule can fire, and the library crashes on an empty batch
             return []
-        names = sorted(stated & self._names)
-        if not names:  # the library crashes on an empty batch
-            return []
-        if not self._handle:
-            if not any(stated.issuperset(branch.symbols) for branch in self._branches):
-                return []  # no need to make it yet
-            self._handle = self._create()
-        batch = "[" + ",".join(self._facts[name] for name in names) + "]"
+        if not rarest <= self._made_for:
+            self._make(set(self._by_rarest) if self._handle else rarest)
+        batch = "[" + ",".join(self._facts[name] for name in sorted(stated & self._facts.keys())) + "]"
         try:
             fired = self._drain(self._library.assert_facts(self._handle, batch))
             self._library.retract_facts(self._handle, batch)
         except BaseException as error:  # an interrupt too would leave this case's facts to the next one
-            self._rebuild()
+            self._make(self._made_for)
             if isinstance(error, Exception):
                 raise EngineFault(f"the rule library failed: {error}") from error
             raise
         return fired
 
-    def _drain(self, result: tuple[int, int]) -> list[_Branch]:
+    def _drain(self, result: tuple[int, int]) -> list[Conjunction]:
         code, state = result
         if code:
             raise EngineFault(f"the rule library refused a batch with code {code}")
-        fired: list[_Branch] = []
+        fired: list[Conjunction] = []
         started = self._library.start_action_for_state(self._handle, state)
         message = started[1] if started else None
         while message:
             name = message[2:message.index('"', 2)]  # {"r12":{...}}: the name of the rule comes first
             if name != "sentinel":
-                fired.append(self._branches[int(name[1:])])
+                fired.append(self._made[int(name[1:])])
             message = self._library.complete_and_start_action(self._handle, state)
         return fired
 
-    def _create(self) -> int:
+    def _make(self, rarest: set[str]) -> None:
+        """Make the ruleset of the rules with these rarest symbols, in place of the one there is."""
         self._library = _load_library()
-        numbers = {name: number for number, name in enumerate(sorted(self._names))}
+        if self._handle:
+            self._library.delete_state(self._handle, "0")
+            self._library.delete_ruleset(self._handle)
+        self._made_for, self._made = rarest, [symbols for name in sorted(rarest) for symbols in self._by_rarest[name]]
+        numbers = {name: number for number, name in enumerate(sorted({name for one in self._made for name in one}))}
         if len({_fnv32(f"f{number}") for number in numbers.values()}) != len(numbers):
             raise ValueError("two fact ids share a hash; the library would take them for one")
-        self._facts = {name: json.dumps(_fact(number)) for name, number in numbers.items()}
-        rules: dict[str, Any] = {
-            f"r{number}": {"all": [{f"a{place}": _pattern(numbers[name])}
-                                   for place, name in enumerate(branch.symbols)]}
-            for number, branch in enumerate(self._branches)
-        }
-        rules["handled"] = {"all": [{"a0": {"$ex": {"g": 1}}}, {"a1": {"never": 1}}]}
-        rules["sentinel"] = {"all": [{"a0": {"open": 1}}]}
-        handle: int = self._library.create_ruleset(f"layer{next(_ruleset_numbers)}", json.dumps(rules))
-        self._handle = handle
+        self._facts = {name: _fact(number) for name, number in numbers.items()}
+        self._handle = self._library.create_ruleset(f"layer{next(_ruleset_numbers)}", _ruleset(self._made, numbers))
         opening = json.dumps([{"open": 1, "id": "open", "sid": "0"}])
-        self._drain(self._library.assert_facts(handle, opening))  # a session in which nothing fired cannot be deleted
-        return handle
-
-    def _rebuild(self) -> None:
-        self._library.delete_state(self._handle, "0")
-        self._library.delete_ruleset(self._handle)
-        self._handle = self._create()
+        self._drain(self._library.assert_facts(self._handle, opening))  # else the session could not be deleted
 
 
-def _fact(number: int) -> dict[str, Any]:
-    return {"g": number % BUCKETS, "p": number, "id": f"f{number}", "sid": "0"}
+def _ruleset(found: Sequence[Conjunction], numbers: Mapping[str, int]) -> str:
+    rules: dict[str, Any] = {
+        f"r{number}": {"all": [{f"a{place}": _pattern(numbers[name])} for place, name in enumerate(symbols)]}
+        for number, symbols in enumerate(found)
+    }
+    rules["handled"] = {"all": [{"a0": {"$ex": {"g": 1}}}, {"a1": {"never": 1}}]}
+    rules["sentinel"] = {"all": [{"a0": {"open": 1}}]}  # a session in which nothing fired cannot be deleted
+    return json.dumps(rules)
+
+
+def _fact(number: int) -> str:
+    return json.dumps({"g": number % BUCKETS, "p": number, "id": f"f{number}", "sid": "0"})
 
 
 def _pattern(number: int) -> dict[str, Any]:

@@ -17,15 +17,11 @@ __all__ = ["EngineRule", "layers_of"]
 
 @dataclass(frozen=True)
 class EngineRule:
-    """A named rule: when its formula is true it fires and, if ``gives`` is set, makes that symbol true.
-
-    Rules of one ``part`` are compiled together, and only once a case could fire one of them.
-    """
+    """A named rule: when its formula is true it fires and, if ``gives`` is set, makes that symbol true."""
 
     name: str
     when: Formula
     gives: str = ""
-    part: str = ""
 
 
 def layers_of(rules: Sequence[EngineRule]) -> tuple[tuple[EngineRule, ...], ...]:

@@ -106,14 +106,13 @@ def evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
             if show.when.tests:
                 context = f"context={show.rule}"
                 rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context))
-                rules.append(EngineRule(show.rule, And((seen, Symbol(context))), part=show.sign))
+                rules.append(EngineRule(show.rule, And((seen, Symbol(context)))))
             else:
-                rules.append(EngineRule(show.rule, seen, part=show.sign))
+                rules.append(EngineRule(show.rule, seen))
         rules.extend(EngineRule(shift.rule, formula_of(shift.when)) for shift in cause.shifts)
     return rules
 
 
 def _advice_rules(base: KnowledgeBase) -> list[EngineRule]:
-    return [EngineRule(advice.rule, And((formula_of(Atom("suspected", (cause.id,))), formula_of(advice.when))),
-                       part=cause.id)
+    return [EngineRule(advice.rule, And((formula_of(Atom("suspected", (cause.id,))), formula_of(advice.when))))
             for cause in base.causes.values() for advice in cause.advice]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -13,6 +12,7 @@ from diagnose.model.knowledge import Group, Shift
 from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
 from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
 from diagnose.reason.engine import Firing
+from diagnose.reason.misfit import nothing_fits
 from diagnose.reason.network import Floats, Network, Observed
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
@@ -59,9 +59,10 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     belief, sets = _believe(network, observed, approximate)
     best = best_explanation(network, observed, sets)
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
-    fits = (1.0 - belief.unaccounted) * (1.0 - _misfit(rulebook, network, observed, best))
     return Standing(case, group, known, firings, network, observed, belief, sets,
-                    _damped(rulebook, case, network, observed, belief), best, unexplained, 1.0 - fits, approximate)
+                    _damped(rulebook, case, network, observed, belief), best, unexplained,
+                    nothing_fits(rulebook.base.scales.constants, network, observed, best, belief.unaccounted),
+                    approximate)
 
 
 def _with_asked_about(case: Case, certainty: float) -> Case:
@@ -210,20 +211,3 @@ def _damped(rulebook: Rulebook, case: Case, network: Network, observed: Observed
     result = accounts.copy()
     result[seen] = 1.0 / (1.0 + np.exp(-(prior_odds + factor * (odds - prior_odds))))
     return result
-
-
-def _misfit(rulebook: Rulebook, network: Network, observed: Observed, best: tuple[int, ...]) -> float:
-    """How far even the best set of causes is from what was seen, as a probability that it is not the story.
-
-    The surprise, in bits, of the observed signs under the best set beyond what that set itself would expect.
-    """
-    columns = list(observed.present + observed.absent)
-    if not columns or not best:
-        return 0.0
-    silent = (1.0 - network.background[columns]) * np.prod(1.0 - network.frequency[list(best)][:, columns], axis=0)
-    shown = 1.0 - silent
-    expected = -(shown * np.log2(shown) + silent * np.log2(silent))
-    seen = np.arange(len(columns)) < len(observed.present)
-    surprise = -np.log2(np.where(seen, shown, silent))
-    excess = float((surprise - expected).sum()) - rulebook.base.scales.constants["misfit_bits"]
-    return 1.0 / (1.0 + math.exp(min(50.0, -excess * math.log(2.0))))

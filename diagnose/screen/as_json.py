@@ -7,7 +7,7 @@ import json
 from functools import cache
 from typing import Any
 
-__all__ = ["as_json", "as_plain"]
+__all__ = ["as_json", "as_plain", "json_text"]
 
 
 @cache
@@ -27,4 +27,10 @@ def as_plain(value: Any) -> Any:
 
 def as_json(value: Any, *, indent: int | None = None) -> str:
     """Frozen values as JSON; numbers that are not finite are refused (ValueError)."""
-    return json.dumps(as_plain(value), ensure_ascii=False, indent=indent, allow_nan=False)
+    return json_text(as_plain(value), indent=indent)
+
+
+def json_text(plain: Any, *, indent: int | None = None) -> str:
+    """Dictionaries and lists as JSON that any terminal and encoding can take: all but plain ASCII is escaped, for texts
+    are others' and may hold control and direction signs. Numbers that are not finite are refused (ValueError)."""
+    return json.dumps(plain, indent=indent, allow_nan=False).replace("\x7f", "\\u007f")

@@ -30,13 +30,13 @@ __all__ = ["ask_at_keyboard", "ask_by_file", "resume"]
 
 
 def opened_interviewer(bench: Workbench) -> Interviewer:
-    """The interviewer of the project's rule base."""
-    return Interviewer(bench.rulebook, read_asking(bench.base, default_folder()))
+    """The interviewer of the bench's rule base."""
+    return Interviewer(bench.rulebook, read_asking(bench.base, bench.folder))
 
 
-def ask_by_file(answers: Path, request: CaseRequest, output: AskOutput) -> None:
+def ask_by_file(answers: Path, request: CaseRequest, output: AskOutput, knowledge: Path | None = None) -> None:
     """The answer from a file of answers, with records if there are any; nothing is asked."""
-    bench = Workbench.open()
+    bench = Workbench.open(knowledge)
     interviewer = opened_interviewer(bench)
     found = read_answers(answers, bench.base)
     opened = bench.opened("", request)
@@ -53,17 +53,17 @@ def _talk_for(output: AskOutput) -> Talk:
     return Talk(sys.stderr if output.json else sys.stdout, plain=is_plain(output.plain))
 
 
-def ask_at_keyboard(letter: str, request: CaseRequest, output: AskOutput) -> None:
+def ask_at_keyboard(letter: str, request: CaseRequest, output: AskOutput, knowledge: Path | None = None) -> None:
     """Ask at the keyboard, beginning with a letter, records, or nothing."""
     session = Session(request.date, letter, False, request.group, request.stage, request.medium, request.records,
                       request.plant, request.date_order)
-    bench = Workbench.open()
+    bench = Workbench.open(knowledge)
     _Sequence(bench, opened_interviewer(bench), session, SessionPlace(), output).run()
 
 
-def resume(path: Path, output: AskOutput) -> None:
+def resume(path: Path, output: AskOutput, knowledge: Path | None = None) -> None:
     """Go on with a sequence that was broken off. Raises InputError."""
-    bench = Workbench.open()
+    bench = Workbench.open(knowledge)
     interviewer = opened_interviewer(bench)
     session = read_session(path, bench.base, interviewer.asking)
     _Sequence(bench, interviewer, session, SessionPlace(path), output).run()
@@ -93,7 +93,8 @@ class _Sequence:
             talk.say("Broken off. There was nothing to keep yet.")
             return
         talk.say("Broken off; your answers are kept. Go on with:")
-        talk.say_as_is(f"diagnose ask --resume {shlex.quote(str(self.place.path))}")
+        other = [] if self.bench.folder == default_folder() else ["--knowledge", str(self.bench.folder)]
+        talk.say_as_is(shlex.join(["diagnose", "ask", "--resume", str(self.place.path), *other]))
 
     def _talk(self, talk: Talk) -> None:
         opened = self._begin(talk)

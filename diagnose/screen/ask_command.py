@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from diagnose.problems import InputError, Where
+from diagnose.screen.options import KnowledgeOption
 
 __all__ = ["ask_command"]
 
@@ -27,6 +28,7 @@ def ask_command(
     html: Annotated[Path | None, typer.Option("--html", help="Write the answer to this file, as a page.")] = None,
     date_order: Annotated[str | None, typer.Option("--date-order", help="day-first or month-first, for climate "
                                                    "exports.")] = None,
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """Find the cause by a few questions, the one that tells most first."""
     from diagnose.screen import ask as screen
@@ -37,10 +39,10 @@ def ask_command(
         if answers is not None or any((records, plant, date, group, stage, medium, date_order)):
             raise InputError.one(Where("--resume"), "resume-alone", "What is resumed has its own options and answers.",
                                  "Leave the others out.")
-        screen.resume(resume, output)
+        screen.resume(resume, output, knowledge)
         return
     request = options(records, plant, date, group, stage, medium, date_order)
     if answers is not None:
-        screen.ask_by_file(answers, request, output)
+        screen.ask_by_file(answers, request, output, knowledge)
     else:
-        screen.ask_at_keyboard("", request, output)
+        screen.ask_at_keyboard("", request, output, knowledge)

@@ -14,7 +14,6 @@ from diagnose.model.facts import Case
 from diagnose.model.report import Report
 from diagnose.problems import InputError
 from diagnose.screen.as_json import as_json
-from diagnose.screen.harmless import harmless
 from diagnose.screen.talk import Talk
 from diagnose.workbench import OpenedCase, Workbench
 
@@ -69,7 +68,7 @@ def _say_next(talk: Talk, bench: Workbench, report: Report, date: dt.date) -> No
     asked = [question.question for question in result.ask_next]
     check = [*first.settle, *asked] if result.verdict == "decided" else [*asked, *first.settle]
     if check:
-        talk.say(f"Still worth checking: {harmless(check[0])}")
+        talk.say(f"Still worth checking: {check[0]}")
     days = bench.base.causes[first.cause].look_again_days
     if days:
         talk.say(f"Look again in {days} days, on {(date + dt.timedelta(days)).isoformat()}.")

@@ -10,15 +10,14 @@ from diagnose.model.facts import Case, State
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.screen.ask_reading import Command, Options, command_of, read_typed
 from diagnose.screen.ask_words import say_options
-from diagnose.screen.harmless import harmless, shortened
+from diagnose.screen.harmless import shortened
 from diagnose.screen.talk import Talk
 
 __all__ = ["Opening", "open_talk", "say_understood"]
 
 _WHERE = "Where on the plant do you see it?"
-_HELP = ('Say it as you would tell a neighbour: which part, what is changed, since when, how it is kept. For example '
-         '"the newest leaf is pleated and the bark dries out every week". Press Enter to pick from lists. '
-         '"skip" begins without it; "stop" leaves.')
+_HELP = "Say it as you would tell a neighbour: which part, what is changed, since when, how it is kept."
+_WAYS = 'Press Enter to pick from lists. "skip" begins without it; "stop" leaves.'
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,8 @@ def open_talk(talk: Talk, base: KnowledgeBase, asking: Asking) -> Opening:
         if typed is Command.SKIP:
             return Opening()
         if typed is Command.HELP:
-            talk.say(_HELP)
+            example = f'For example "{asking.example}".' if asking.example else ""
+            talk.say(" ".join(filter(None, (_HELP, example, _WAYS))))
         elif typed in (Command.WHY, Command.BACK):
             talk.say("It begins here. What is seen decides what is asked.")
         elif line:
@@ -93,6 +93,6 @@ def say_understood(talk: Talk, base: KnowledgeBase, case: Case) -> None:
     seen = [base.signs[found.sign].name for found in case.signs
             if found.state is State.PRESENT and found.sign in base.signs]
     talk.say("Understood: " + "; ".join(dict.fromkeys(seen)) if seen else "No sign of trouble was understood in that.")
-    left = "; ".join(f'"{shortened(harmless(words), 60)}"' for words in case.not_understood[:4])
+    left = "; ".join(f'"{shortened(words, 60)}"' for words in case.not_understood[:4])
     if left:
         talk.say(f"Not read: {left}")

@@ -12,7 +12,7 @@ from diagnose.reason.interview import AnyQuestion, Effect, Stop
 from diagnose.reason.replies import Contradiction
 from diagnose.reason.standing import Standing
 from diagnose.screen.card import percent
-from diagnose.screen.harmless import harmless, shortened
+from diagnose.screen.harmless import shortened
 from diagnose.screen.talk import Talk
 
 __all__ = ["LEADING", "say_contradictions", "say_effects", "say_help", "say_options", "say_question", "say_standing",
@@ -110,12 +110,8 @@ def say_contradictions(talk: Talk, found: Iterable[Contradiction]) -> None:
     """Findings that cannot both be so."""
     for pair in found:
         why = f" {pair.why}" if pair.why else " The later answer counts."
-        talk.say(f"Wait: this does not go together. First: {_quoted(pair.earlier)}. Then: {_quoted(pair.later)}.{why} "
+        talk.say(f'Wait: this does not go together. First: "{pair.earlier}". Then: "{pair.later}".{why} '
                  'If the last answer was a slip, type "back".')
-
-
-def _quoted(words: str) -> str:
-    return f'"{harmless(words)}"'
 
 
 def say_stop(talk: Talk, stop: Stop | None, most: int) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import sys
 
 from rich.console import Console
@@ -14,8 +13,6 @@ WIDEST = 100
 
 def console() -> Console:
     """A console no wider than reads well; plain where the terminal cannot do more."""
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors="replace")  # a character that the encoding lacks is no reason to stop
     screen = Console(highlight=False, markup=False, emoji=False, file=sys.stdout)
     if screen.width > WIDEST:
         screen.width = WIDEST

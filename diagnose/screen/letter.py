@@ -22,24 +22,26 @@ def options(records: Path | None, plant: str | None, date: str | None, group: st
                        medium=medium or "", records=records, plant=plant or "", date_order=date_order or "")
 
 
-def ask_about(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None) -> None:
+def ask_about(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None,
+              knowledge: Path | None = None) -> None:
     """Go on from a letter with the question sequence. Raises InputError."""
     if file in (None, "-"):
         raise InputError.one(Where("--ask"), "no-keyboard", "A letter on standard input leaves no keyboard to answer.",
                              "Name the file of the letter.")
     from diagnose.screen.ask import ask_at_keyboard
     from diagnose.screen.ask_ending import AskOutput
-    ask_at_keyboard(read_letter(Path(str(file))), request, AskOutput(json_wanted, html))
+    ask_at_keyboard(read_letter(Path(str(file))), request, AskOutput(json_wanted, html), knowledge)
 
 
-def answer_letter(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None) -> None:
+def answer_letter(file: str | None, request: CaseRequest, *, json_wanted: bool, html: Path | None = None,
+                  knowledge: Path | None = None) -> None:
     """Read the letter from a file or standard input and print the answer, or write it as a page to a file.
 
     With JSON wanted, standard output carries JSON alone, whether a page is written or not.
     """
     from_stdin = file in (None, "-")
     text = decode_letter(sys.stdin.buffer, "standard input") if from_stdin else read_letter(Path(str(file)))
-    bench = Workbench.open()
+    bench = Workbench.open(knowledge)
     opened = bench.opened(text, request)
     if json_wanted and html is None:
         print(as_json(bench.answer(opened.case)))

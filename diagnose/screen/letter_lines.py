@@ -3,28 +3,27 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from pathlib import Path
 
 from diagnose.intake.letter_lines import LetterLine, LineFault, read_letter_lines
 from diagnose.problems import InputError, Where
-from diagnose.screen.as_json import as_plain
+from diagnose.screen.as_json import as_plain, json_text
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
 
 __all__ = ["answer_lines"]
 
 
-def answer_lines(path: Path, date: str | None, html: Path | None = None) -> None:
+def answer_lines(path: Path, date: str | None, html: Path | None = None, knowledge: Path | None = None) -> None:
     """Answer every letter of a file, one JSON object a line, in the same order. Raises InputError, as for a page."""
     if html is not None:
         raise InputError.one(Where("--html"), "one-page-one-letter", "A page shows one letter, not a file of letters.",
                              "Leave out --html or --jsonl.")
     today = read_date(date, dt.date.today())
     lines = read_letter_lines(path)
-    bench = Workbench.open()
+    bench = Workbench.open(knowledge)
     for line in lines:
-        print(json.dumps(_answer_line(bench, line, path, today), ensure_ascii=False), flush=False)
+        print(json_text(_answer_line(bench, line, path, today)))
 
 
 def _answer_line(bench: Workbench, line: LetterLine | LineFault, path: Path, today: dt.date) -> dict[str, object]:

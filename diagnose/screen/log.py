@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from diagnose.screen.options import KnowledgeOption
+
 if TYPE_CHECKING:
     from diagnose.intake.records.log_line import LogRow
 
@@ -25,6 +27,7 @@ def log_command(
                                           help="The records folder; by default the folder you are in.")] = Path(),
     date: Annotated[str | None, typer.Option(help="When it was done, YYYY-MM-DD; by default today.")] = None,
     undo: Annotated[bool, typer.Option("--undo", help="Take out what was logged last by this command.")] = False,
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """Log what was done, in one short line: fed P-07 150 ppm N; moved all to balcony; P-07 in bud."""
     from diagnose.problems import InputError, Where
@@ -35,31 +38,33 @@ def log_command(
     if undo:
         _undo(records)
         return
-    _log(" ".join(line or ()), records, read_date(date, dt.date.today()))
+    _log(" ".join(line or ()), records, read_date(date, dt.date.today()), knowledge)
 
 
-def _log(line: str, folder: Path, date: dt.date) -> None:
+def _log(line: str, folder: Path, date: dt.date, knowledge: Path | None) -> None:
     from diagnose.intake.records.bench import read_bench
     from diagnose.intake.records.care_file import add_rows
     from diagnose.intake.records.log_line import read_log_line
     from diagnose.knowledge.log_words import read_log_words
     from diagnose.knowledge.store import default_folder
-    bench = read_bench(folder / "bench.yaml")
+    from diagnose.knowledge.terms import terms_of
+    place = knowledge or default_folder()
+    bench = read_bench(folder / "bench.yaml", words=terms_of(place))
     places = _places(folder, {plant.plant: plant.place for plant in bench.plants.values()}, list(bench.places), date)
-    rows = read_log_line(line, read_log_words(default_folder()), list(bench.plants), places, date)
-    _check_signs(rows)
+    rows = read_log_line(line, read_log_words(place), list(bench.plants), places, date)
+    _check_signs(rows, place)
     written, warning = add_rows(folder, rows, bench.plants)
     _print("logged", written, warning)
 
 
-def _check_signs(rows: Iterable[LogRow]) -> None:
+def _check_signs(rows: Iterable[LogRow], knowledge: Path) -> None:
     """A sign given by its id must be one, or the row could not be used later. Raises InputError."""
     ids = [row.detail for row in rows if row.action == "seen" and SIGN_ID.fullmatch(row.detail)]
     if not ids:
         return
     from diagnose.problems import InputError, Where, nearest
     from diagnose.workbench import Workbench
-    signs = Workbench.open().base.signs
+    signs = Workbench.open(knowledge).base.signs
     for sign in ids:
         if sign not in signs:
             raise InputError.one(Where("log"), "unknown-sign", f'"{sign}" is not a sign.',

@@ -5,6 +5,9 @@ Exit status: 0 done; 2 bad usage or bad input, with plain messages on standard e
 
 from __future__ import annotations
 
+import contextlib
+import gc
+import io
 import os
 import sys
 from pathlib import Path
@@ -14,14 +17,16 @@ import typer
 
 from diagnose.problems import InputError
 from diagnose.screen.ask_command import ask_command
+from diagnose.screen.harmless import harmless
 from diagnose.screen.log import log_command
+from diagnose.screen.options import KnowledgeOption
 from diagnose.screen.outlook import outlook_command
 from diagnose.screen.triage_command import outcome_command, triage_command
 
 __all__ = ["app", "run"]
 
 app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False,
-                  help="Likely causes of trouble with a potted orchid, and what to do.")
+                  help="Likely causes of trouble with a plant in a pot, and what to do.")
 knowledge_app = typer.Typer(no_args_is_help=True, help="Look at the rule base and check it.")
 app.add_typer(knowledge_app, name="knowledge")
 app.command("ask")(ask_command)
@@ -40,6 +45,8 @@ JsonOption = Annotated[bool, typer.Option("--json", help="Print the result objec
 HtmlOption = Annotated[Path | None, typer.Option("--html", help="Write the answer to this file, as a page.")]
 OrderOption = Annotated[str | None, typer.Option("--date-order", help="day-first or month-first, for climate exports.")]
 
+FolderOption = Annotated[Path | None, typer.Option("--folder", help="A rule base; by default the own one.")]
+
 
 @app.command()
 def demo() -> None:
@@ -56,18 +63,19 @@ def letter(
     jsonl: Annotated[Path | None, typer.Option("--jsonl", help="Read one JSON object a line from this file.")] = None,
     date_order: OrderOption = None, html: HtmlOption = None,
     ask: Annotated[bool, typer.Option("--ask", help="Go on with questions on what the letter leaves open.")] = False,
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """Read a free-text description and name the likely causes."""
     if jsonl is not None:
         from diagnose.screen.letter_lines import answer_lines
-        answer_lines(jsonl, date, html)
+        answer_lines(jsonl, date, html, knowledge)
         return
     from diagnose.screen import letter as screen
     request = screen.options(records, plant, date, group, stage, medium, date_order)
     if ask:
-        screen.ask_about(file, request, json_wanted=json, html=html)
+        screen.ask_about(file, request, json_wanted=json, html=html, knowledge=knowledge)
         return
-    screen.answer_letter(file, request, json_wanted=json, html=html)
+    screen.answer_letter(file, request, json_wanted=json, html=html, knowledge=knowledge)
 
 
 @knowledge_app.command("check")
@@ -82,7 +90,7 @@ def knowledge_check(folder: Annotated[Path | None, typer.Argument(help="A rule b
 def knowledge_new(
     cause: Annotated[str, typer.Argument(metavar="CAUSE", help="The id of the cause: small letters and underscores.")],
     kind: Annotated[str, typer.Option("--kind", help="care, climate, nutrition, pest, disease, handling or normal.")],
-    folder: Annotated[Path | None, typer.Option("--folder", help="A rule base; by default the own one.")] = None,
+    folder: FolderOption = None,
 ) -> None:
     """Write the skeleton of a new cause file."""
     from diagnose.screen.knowledge import new_cause
@@ -90,31 +98,54 @@ def knowledge_new(
 
 
 @knowledge_app.command("list")
-def knowledge_list(json: JsonOption = False) -> None:
+def knowledge_list(json: JsonOption = False, folder: FolderOption = None) -> None:
     """List causes, signs, groups and conditions."""
     from diagnose.screen.knowledge import list_all
-    list_all(as_json_wanted=json)
+    list_all(folder, as_json_wanted=json)
 
 
 @knowledge_app.command("show")
-def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")]) -> None:
+def knowledge_show(name: Annotated[str, typer.Argument(metavar="ID")], folder: FolderOption = None) -> None:
     """Show one cause, sign, condition, group or rule with its sources."""
     from diagnose.screen.knowledge import show_one
-    show_one(name)
+    show_one(name, folder)
 
 
 def run() -> None:
     """Run the command and leave with its status."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are small: threads cost more than they give
+    gc.set_threshold(100_000)  # what loads and opens stays: by default hundreds of rounds would look for garbage there
+    for stream in (sys.stdin, sys.stdout):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a character that the encoding lacks is no reason to stop
     try:
-        app()
+        _run_and_flush()
     except InputError as error:
         for problem in error.problems:
-            print(problem, file=sys.stderr)
+            print(harmless(str(problem)), file=sys.stderr)
         sys.exit(2)
     except BrokenPipeError:
-        sys.stderr.close()
+        _write_no_more()
         sys.exit(0)
+    except OSError as error:
+        _write_no_more()
+        place, why = error.filename or "diagnose", (error.strerror or str(error)).lower()
+        print(harmless(f"{place}: This cannot be read or written: {why}."), file=sys.stderr)
+        sys.exit(2)
     except Exception as error:
         print(f"diagnose: a fault of the program: {type(error).__name__}: {error}", file=sys.stderr)
         sys.exit(1)
+
+
+def _run_and_flush() -> None:
+    """Run the command; what it printed must have gone out before its status is known."""
+    try:
+        app()
+    finally:
+        sys.stdout.flush()
+
+
+def _write_no_more() -> None:
+    """Let what was printed but cannot go out any more go nowhere, or it would be tried again at the very end."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -16,9 +16,10 @@ from diagnose.workbench import Workbench
 __all__ = ["record_outcome"]
 
 
-def record_outcome(case_file: Path, cause: str, result: str, on: str, by: str) -> None:
+def record_outcome(case_file: Path, cause: str, result: str, on: str, by: str,
+                   knowledge: Path | None = None) -> None:
     """Write an outcome into a case file. Raises InputError for a word or file that does not do."""
-    causes = Workbench.open().base.causes
+    causes = Workbench.open(knowledge).base.causes
     if cause not in causes:
         raise InputError.one(Where("--cause"), "unknown-cause", f'There is no cause "{cause}".', nearest(cause, causes))
     if result not in RESULTS:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+from diagnose.screen.options import KnowledgeOption
 
 if TYPE_CHECKING:
     from diagnose.model.outlook import Finding, Outlook, PlantOutlook
@@ -27,6 +28,7 @@ def outlook_command(
     plant: Annotated[str, typer.Option(metavar="ID", help="Show only this plant; the others still count.")] = "",
     json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
     date_order: Annotated[str | None, typer.Option(help="day-first or month-first, for climate exports.")] = None,
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """No symptom needed: what the records alone say will go wrong, and what the next six weeks ask for."""
     from diagnose.rounds import outlook
@@ -34,7 +36,7 @@ def outlook_command(
     from diagnose.workbench import Workbench
     day = read_date(date, dt.date.today())
     progress = _Progress()
-    found = outlook(Workbench.open(), records, day, progress.show, date_order or "")
+    found = outlook(Workbench.open(knowledge), records, day, progress.show, date_order or "")
     progress.end()
     found = _only(found, plant) if plant else found
     if json:
@@ -57,7 +59,8 @@ def _only(found: Rounds, plant: str) -> Rounds:
 
 
 def _print_json(outlook: Outlook) -> None:
-    print(json.dumps(as_plain_outlook(outlook), ensure_ascii=False, allow_nan=False))
+    from diagnose.screen.as_json import json_text
+    print(json_text(as_plain_outlook(outlook)))
 
 
 def as_plain_outlook(outlook: Outlook) -> dict[str, Any]:

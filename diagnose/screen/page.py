@@ -92,8 +92,4 @@ def write_page(path: Path, text: str) -> None:
     if path.exists() and not path.is_file():
         raise InputError.one(Where(str(path)), "cannot-be-written", "This is not a file that can be written over.",
                              "Name a file, such as page.html.")
-    try:
-        replace_file(path, None, text.encode("utf-8"))
-    except OSError as error:
-        raise InputError.one(Where(str(path)), "cannot-be-written",
-                             f"This file cannot be written: {(error.strerror or 'unknown reason').lower()}.") from error
+    replace_file(path, None, text.encode("utf-8"))

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 
 from diagnose.model.result import CauseFound, Result
 from diagnose.screen.card import MOST_ADVICE, MOST_OTHERS, MOST_REASONS, URGENCY, VERDICTS, leading, percent, strength
-from diagnose.screen.harmless import harmless
 
 __all__ = ["plain_card"]
 
@@ -49,4 +48,4 @@ def _cause(cause: CauseFound) -> Iterator[str]:
 
 
 def _listed(title: str, lines: Iterable[str]) -> Iterator[str]:
-    yield from (f"{title}: {harmless(line)}" for line in lines)
+    yield from (f"{title}: {line}" for line in lines)

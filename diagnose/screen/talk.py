@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import io
 import os
 import shutil
 import sys
@@ -11,6 +10,7 @@ import textwrap
 from typing import TextIO
 
 from diagnose.screen.console import WIDEST
+from diagnose.screen.harmless import harmless
 
 __all__ = ["Talk", "is_plain"]
 
@@ -26,8 +26,6 @@ class Talk:
     """Says lines wrapped to the width of the terminal and reads what is typed."""
 
     def __init__(self, out: TextIO, *, plain: bool) -> None:
-        if isinstance(out, io.TextIOWrapper):
-            out.reconfigure(errors="replace")  # a character that the encoding lacks is no reason to stop
         self._out = out
         self.plain = plain
         self.width = max(NARROWEST, min(WIDEST, shutil.get_terminal_size((80, 24)).columns)) - 1
@@ -36,13 +34,13 @@ class Talk:
                 import readline  # noqa: F401 - its loading gives the typed line arrow keys and a memory
 
     def say(self, text: str = "", *, first: str = "", rest: str = "") -> None:
-        """One paragraph; ``first`` stands before its first line, ``rest`` before the others."""
-        lines = textwrap.wrap(text, self.width, initial_indent=first, subsequent_indent=rest or " " * len(first))
+        """One paragraph, made harmless; ``first`` stands before its first line, ``rest`` before the others."""
+        lines = textwrap.wrap(harmless(text), self.width, initial_indent=first, subsequent_indent=rest or " " * len(first))
         print("\n".join(lines), file=self._out)
 
     def say_as_is(self, line: str) -> None:
         """One line, not wrapped, so that it can be copied."""
-        print(line, file=self._out)
+        print(harmless(line), file=self._out)
 
     def ask(self, prompt: str = "> ") -> str | None:
         """What is typed at the prompt, without blanks around it; None at the end of the input."""

@@ -55,12 +55,13 @@ class Request:
     report: bool = False
     frequencies: str = ""
     add: Path | None = None
+    knowledge: Path | None = None
 
 
 def triage(request: Request) -> None:
     """Do what is asked for and print it. Raises InputError."""
     _check(request)
-    desk = Desk.open(request.folder, request.today)
+    desk = Desk.open(request.folder, request.today, request.knowledge)
     request.choice.check(desk.base)
     if request.add is not None:
         from diagnose.screen.triage_intake import take_in

@@ -8,6 +8,8 @@ from typing import Annotated, Any
 
 import typer
 
+from diagnose.screen.options import KnowledgeOption
+
 __all__ = ["outcome_command", "triage_command"]
 
 
@@ -48,6 +50,7 @@ def triage_command(
     report: Annotated[bool, _club("How right we were, and how often each cause.", "--report")] = False,
     frequencies: Annotated[str, _club("club or book: which frequencies judgements start from.")] = "",
     add: Annotated[Path | None, _club("Make cases of letters: a file, a folder or -.", metavar="LETTERS")] = None,
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """The volunteers' list over a folder of case files: worst first; one case; replies; outcomes."""
     from diagnose.screen.options import read_date
@@ -56,7 +59,7 @@ def triage_command(
     deeds = Deeds(do, by, note, look_again, take_over, reply, ask_back, edit)
     choice = Choice(state, taken_by, urgency, cause, group)
     triage(Request(folder, read_date(date, dt.date.today()), json, html, choice, page, per_page, case, deeds, due,
-                   report, frequencies, add))
+                   report, frequencies, add, knowledge))
 
 
 def outcome_command(
@@ -65,7 +68,8 @@ def outcome_command(
     result: Annotated[str, typer.Option(metavar="WORD", help="How the plant did: better, same, worse or lost.")],
     on: Annotated[str, typer.Option(metavar="DATE", help="When that was known, YYYY-MM-DD.")],
     by: Annotated[str, typer.Option(metavar="CODE", help="Who records it.")] = "",
+    knowledge: KnowledgeOption = None,
 ) -> None:
     """Record what the cause proved to be and how the plant did."""
     from diagnose.screen.outcome import record_outcome
-    record_outcome(case_file, cause, result, on, by)
+    record_outcome(case_file, cause, result, on, by, knowledge)

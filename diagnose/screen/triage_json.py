@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.reason.outbreaks import Outbreak
 from diagnose.reason.triage import Due, Ranked
+from diagnose.screen.as_json import json_text
 
 __all__ = ["list_as_json"]
 
 
 def list_as_json(base: KnowledgeBase, ranked: Sequence[Ranked], outbreaks: Sequence[Outbreak], due: Sequence[Due]
                  ) -> str:
-    """All that the list shows, as one JSON object; signs beyond ASCII are escaped, for names are others' text."""
+    """All that the list shows, as one JSON object."""
     shown = {"cases": [_case(entry) for entry in ranked], "outbreaks": [_outbreak(base, entry) for entry in outbreaks],
              "due": [_due(entry) for entry in due]}
-    return json.dumps(shown, ensure_ascii=True, allow_nan=False)
+    return json_text(shown)
 
 
 def _case(ranked: Ranked) -> dict[str, Any]:

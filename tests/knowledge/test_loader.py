@@ -110,7 +110,7 @@ def test_groups_hold_their_needs_as_numbers() -> None:
 ])
 def test_each_kind_of_test_is_read(written: str, read: object) -> None:
     """Every form of a test that the format allows, as the value it stands for."""
-    form = Form(folders._ids(folders._parse(small_folder())[0]))
+    form = Form({**folders._ids(folders._parse(small_folder())[0]), **small_base().terms.by_kind})
     assert read_all(form, parse_marked(f"[{written}]", "a.yaml"), Where("a.yaml")) == AllOf((read,))  # type: ignore[arg-type]
     assert form.problems == []
 

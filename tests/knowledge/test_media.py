@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from diagnose.knowledge.folder import load
 from diagnose.knowledge.form import Form
 from diagnose.knowledge.media import read_water
 from diagnose.knowledge.store import default_folder
 from diagnose.marked_yaml import Pairs, parse_marked
 from diagnose.model.water import WaterRules
+from tests.own import own_base
 
 TEXT = (default_folder() / "media.yaml").read_text(encoding="utf-8")
 
@@ -18,7 +18,7 @@ def read(text: str) -> tuple[WaterRules, list[str]]:
     """The rules of a text and its problems as code and line."""
     root = parse_marked(text, "media.yaml")
     assert isinstance(root, Pairs)
-    form = Form({"source": load(default_folder()).sources})
+    form = Form({"source": own_base().sources, **own_base().terms.by_kind})
     rules = read_water(form, root)
     return rules, [f"{problem.code}:{problem.where.line}" for problem in form.problems]
 
@@ -29,6 +29,7 @@ def test_the_project_s_own_file_is_right() -> None:
     assert problems == []
     assert rules.media["sphagnum"].usable_share > rules.media["bark"].usable_share > 0
     assert rules.may_use["never"] < rules.may_use["slightly"] < rules.may_use["between"] < rules.may_use["fully"]
+    assert rules.usual_medium == "bark"
     assert "MEDIA_TRIAL" in rules.sources
 
 
@@ -37,6 +38,7 @@ def test_the_project_s_own_file_is_right() -> None:
     ("{medium: mounted,", "{medium: soil,", "missing-key"),
     ('holds_share: "0.31"', 'holds_share: "0.05"', "out-of-range"),
     ('holds_share: "0.31"', 'holds_share: "31"', "out-of-range"),
+    ("usual_medium: bark", "usual_medium: barkk", "unknown-word"),
     ("fully:", "fuly:", "unknown-key"),
     ("scale_noise_g:", "scale_noise:", "unknown-key"),
     ("resting: ", "asleep: ", "unknown-key"),

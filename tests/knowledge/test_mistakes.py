@@ -91,6 +91,12 @@ def test_a_broken_file_does_not_hide_the_mistakes_of_others(tmp_path: Path) -> N
     assert [problem.code for problem in found] == ["unknown-word", "unknown-sign", "tab", "same-key-twice"]
 
 
+def test_without_its_words_nothing_else_is_judged(tmp_path: Path) -> None:
+    """With terms.yaml unreadable only that is told: no stage or trait of another file is blamed."""
+    found = problems_of(plant([{"file": "terms.yaml", "end": "\t\n"}, TEN[0][0]], tmp_path))
+    assert [problem.code for problem in found] == ["tab"]
+
+
 def test_reports_read_as_one_line_each() -> None:
     """Place, words, hint and code, so that editors and people find their way."""
     problem = Problem(Where("a.yaml", 3, 7), "unknown-word", '"x" is no word.', "Known: y.")

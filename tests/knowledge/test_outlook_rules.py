@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from diagnose.knowledge import words
 from diagnose.knowledge.form import Form
 from diagnose.knowledge.outlook import read_outlook
 from diagnose.knowledge.season import read_season
@@ -24,7 +23,7 @@ def form() -> Form:
            "measure": base.measures, "habit": base.habits, "source": base.sources}
     units = {f"unit of {measure.id}": {measure.unit} for measure in base.measures.values()}
     windowed = {measure.id for measure in base.measures.values() if measure.windowed}
-    return Form({**ids, **units, "windowed measure": windowed})
+    return Form({**ids, **units, **own_base().terms.by_kind, "windowed measure": windowed})
 
 
 def problems(text: str, *, season: bool = False) -> list[str]:
@@ -74,7 +73,7 @@ def test_every_group_with_a_rest_or_a_cue_has_a_task() -> None:
 def test_cues_stand_only_where_the_groups_have_them() -> None:
     """A task whose text holds a cue of flowering names its groups, and each of them has that cue."""
     for task in own_base().season:
-        for need in words.NEEDS:
+        for need in own_base().terms.needs:
             if f"{{need.{need}}}" in task.do + task.because and need.startswith("bloom_cue"):
                 groups = [group for group in own_base().groups if group in str(task.when)]
                 assert groups, task.id

@@ -20,7 +20,7 @@ from diagnose.model.result import Result
 from diagnose.workbench import CaseRequest, Workbench
 
 __all__ = ["Labelled", "Scored", "answer_all", "development_letters", "invented_letters", "line", "published_rows",
-           "summary"]
+           "summary", "terse_rows"]
 
 DATA = Path(__file__).parent.parent / "data"
 DAY = dt.date(2026, 3, 2)
@@ -76,6 +76,12 @@ def published_rows() -> list[Labelled]:
     """The published rows as terse texts: their signs, then what the publication ties to them."""
     rows = yaml.safe_load((DATA / "published_rows.yaml").read_text(encoding="utf-8"))["rows"]
     return [Labelled(row["id"], _row_text(row), (_accepted(row),)) for row in rows]
+
+
+def terse_rows(half: str) -> list[Labelled]:
+    """Terse texts after other publications, made before the reader knew the style: "tune" was looked at, "hold" not."""
+    rows = yaml.safe_load((DATA / "terse_rows.yaml").read_text(encoding="utf-8"))["rows"]
+    return [Labelled(row["id"], _row_text(row), (row["cause"],)) for row in rows if row["half"] == half]
 
 
 def _row_text(row: dict[str, Any]) -> str:
@@ -139,7 +145,8 @@ def main(arguments: list[str]) -> None:
     bench = Workbench.open()
     sets = {"development letters": development_letters(), "invented letters, held back": invented_letters("hold"),
             "second writer, held back": invented_letters("hold", "letters_second"),
-            "published rows": published_rows()}
+            "published rows": published_rows(), "terse rows, looked at": terse_rows("tune"),
+            "terse rows, held back": terse_rows("hold")}
     for title, texts in sets.items():
         scored = answer_all(bench, texts)
         print(line(title, summary(bench, scored)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import gc
 import json
+import pickle
 import random
 import threading
 import tracemalloc
@@ -83,19 +84,27 @@ def test_rules_beyond_a_ruleset_go_into_further_ones(monkeypatch: pytest.MonkeyP
     chainer = Chainer([EngineRule(f"rule {n}", And((Symbol(f"s{n % 40}"), Symbol(f"t{n}")))) for n in range(220)])
     assert fired(chainer, "s3", "t3", "t43", "t44") == ["rule 3", "rule 43"]
     assert len(fired(chainer, *(f"s{n}" for n in range(40)), *(f"t{n}" for n in range(220)))) == 220
-    assert len(watched.rulesets) == 5
+    assert len(watched.rulesets) == 10  # each of the five twice: of a few rules, then of all
 
 
-def test_parts_are_compiled_when_first_needed(watched: Watched) -> None:
-    """Rules of one part wait until a case holds what all of them share; the answers are those of one whole."""
-    rules = [EngineRule(f"{part} {n}", And((Symbol(part), Symbol(f"s{n}"))), part=part)
-             for part in "uvw" for n in (0, 1)]
+def test_the_first_case_makes_the_rules_it_could_fire_and_the_next_all(watched: Watched) -> None:
+    """Rules enter the library when a case states their rarest symbol; what fires is the same as with all of them."""
+    rules = [EngineRule(f"{place} {n}", And((Symbol(place), Symbol(f"s{n}")))) for place in "uvw" for n in (0, 1, 2, 3)]
     chainer = Chainer(rules)
-    assert (watched.rulesets, fired(chainer, "s0", "s1")) == ([], [])
+    assert (fired(chainer, "u", "w"), watched.rulesets) == ([], [])
     assert fired(chainer, "s0", "w") == ["w 0"]
-    assert len(watched.rulesets) == 1
+    assert (fired(chainer, "w"), fired(chainer, "s0")) == ([], [])
+    assert [len(json.loads(text)) - 2 for text in watched.rulesets] == [3]
     assert fired(chainer, "s1", "u", "w") == ["u 1", "w 1"]
-    assert len(watched.rulesets) == 2
+    assert fired(chainer, "s3", "v") == ["v 3"]
+    assert [len(json.loads(text)) - 2 for text in watched.rulesets] == [3, 12]
+
+
+def test_rules_of_one_conjunction_are_one_rule_to_the_library(watched: Watched) -> None:
+    """Each of them fires, in its place among the others."""
+    rules = [EngineRule("one", And((A, X))), EngineRule("other", X), EngineRule("same", And((X, A)), "y")]
+    assert fired(Chainer(rules), "a", "x") == ["one", "other", "same"]
+    assert [len(json.loads(text)) - 2 for text in watched.rulesets] == [2]
 
 
 def test_fifteen_symbols_join_and_sixteen_are_refused() -> None:
@@ -144,6 +153,7 @@ def test_a_batch_is_sorted_and_taken_back_whole(watched: Watched) -> None:
     names = [f"s{n}" for n in range(12)]
     chainer = Chainer([EngineRule(name, Symbol(name)) for name in names])
     chainer.run({"s0": 1.0})
+    chainer.run({"s1": 1.0})
     del watched.batches[:]
     for seed in range(6):
         chainer.run(dict.fromkeys(random.Random(seed).sample(names, len(names)), 1.0))
@@ -246,3 +256,12 @@ def test_cases_leave_no_python_memory_behind() -> None:
     for true in cases[:200]:
         chainer.run(true)
     assert _traced_growth(chainer, cases) < 20_000
+
+
+def test_a_copy_of_used_rules_makes_a_ruleset_of_its_own() -> None:
+    """Compiled rules can be kept for another process; what the library holds of them stays where it is."""
+    chainer = Chainer(fan(3))
+    assert fired(chainer, "x", "s1") == ["fan 1"]
+    copy = pickle.loads(pickle.dumps(chainer))
+    assert fired(copy, "x", "s0", "s2") == ["fan 0", "fan 2"]
+    assert fired(chainer, "x", "s1") == ["fan 1"]

@@ -73,7 +73,7 @@ peaks = []
 for number in range(300):
     watched.faults["assert_facts"] = RuntimeError("error code: 303")
     try:
-        chainer.run({"x": 1.0})
+        chainer.run({"s7": 1.0})
         raise SystemExit("no fault")
     except EngineFault:
         pass

@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 
+from diagnose.knowledge.store import default_folder
 from diagnose.model.desk import Wording
 from diagnose.model.facts import Case, Event, Measure, Origin, PlantContext, SeenSign, State
 from diagnose.model.outlook import BenchPlant, Days, Sighting, TaskDue
@@ -25,7 +26,7 @@ NO_COTTON = SeenSign("pest_cottony_white", State.ABSENT, Origin.CARE_LOG)
 @cache
 def wording() -> Wording:
     """The texts of the outlook."""
-    return outlook_wording()
+    return outlook_wording(default_folder())
 
 
 def plant(group: str, date: dt.date, *, stage: str = "resting", hemisphere: str = "north", place: str = "indoors",

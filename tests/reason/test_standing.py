@@ -247,28 +247,6 @@ def test_the_best_explanation_covers_what_was_seen_and_says_what_it_leaves() -> 
     assert max(lean, key=lambda group: set_weight(network, observed, group)) == two.best
 
 
-def test_nothing_fits_is_what_no_cause_accounts_for_and_what_is_too_strange() -> None:
-    """1 - (1 - unaccounted) * (1 - misfit), where misfit is 1 / (1 + 2 ** -(surprise beyond expectation - 6 bits))."""
-    found = standing(case(("moss_limp", "grit_white", "web_fine"), ("moss_brown", "glass_fogged")))
-    columns = [*found.observed.present, *found.observed.absent]
-    excess = -6.0
-    for place, sign in enumerate(columns):
-        silent = float(1 - found.network.background[sign])
-        for cause in found.best:
-            silent *= float(1 - found.network.frequency[cause, sign])
-        happened = 1 - silent if place < len(found.observed.present) else silent
-        excess += -math.log2(happened) + (1 - silent) * math.log2(1 - silent) + silent * math.log2(silent)
-    unaccounted = by_switches(found.network, found.observed).unaccounted
-    expected = 1 - (1 - unaccounted) * (1 - 1 / (1 + 2**-excess))
-    assert found.nothing_fits == pytest.approx(expected, abs=1e-9)
-
-
-def test_a_clear_case_fits_and_a_strange_one_does_not() -> None:
-    """A mite in full array fits; grit alone, with nothing else that mites show, does not."""
-    assert standing(case(("web_fine", "moss_brown", "grit_white"))).nothing_fits < 0.05
-    assert standing(case(("grit_white",), ("web_fine", "moss_brown"))).nothing_fits > 0.5
-
-
 def test_the_order_of_facts_does_not_matter() -> None:
     """Signs, habits, events and measures in any order come to the same belief and the same firings."""
     signs = seen(["moss_limp", "moss_brown"]) + seen(["web_fine", "glass_fogged"], State.ABSENT)

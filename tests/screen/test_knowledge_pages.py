@@ -10,7 +10,6 @@ from statistics import median
 import pytest
 from rich.console import Console
 
-from diagnose.knowledge.words import NEEDS
 from diagnose.problems import InputError
 from diagnose.screen.knowledge import check, new_cause
 from diagnose.screen.knowledge_pages import page
@@ -74,7 +73,7 @@ def test_a_rule_shows_its_reason_and_where_it_is_written() -> None:
 def test_a_group_shows_its_needs(group: str) -> None:
     """Every need that it has, with its sources."""
     shown = set(re.findall(r"^(?:Needs)? +([a-z_]+): ", _shown(group), re.MULTILINE))
-    assert shown == {need for need in NEEDS if need in own_base().groups[group].needs}
+    assert shown == {need for need in own_base().terms.needs if need in own_base().groups[group].needs}
 
 
 def test_the_check_tells_on_whose_word_the_rule_base_rests(capsys: pytest.CaptureFixture[str]) -> None:

@@ -33,6 +33,7 @@ class PartTable:
     things: frozenset[str]
     general: frozenset[str]
     pronouns: frozenset[str]
+    personal: frozenset[str]
     pointed: frozenset[str]
     tints: frozenset[str]
     bound: frozenset[str]
@@ -80,7 +81,7 @@ def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
         time_table(speech.times), measure_table(speech.quantities), plant_table(speech.plants, concepts.base),
         slip_table(trade, lists.slip_letters), frozenset(known | {stem(word) for word in known}),
         concepts.base, frozenset(lists.dotted),
-        frozenset((*lists.stop, *lists.courtesy)), speech)
+        frozenset((*lists.stop, *lists.courtesy, *lists.particles)), speech)
 
 
 def _trade_words(vocabulary: Vocabulary) -> set[str]:
@@ -95,12 +96,13 @@ def _other_words(vocabulary: Vocabulary, concepts: ConceptTable) -> set[str]:
     """Words that are known and need no correction."""
     speech = vocabulary.speech
     lists = speech.words
-    texts = [*concepts.base, *concepts.base.values(), *lists.stop, *lists.ordinary, *lists.courtesy]
+    texts = [*concepts.base, *concepts.base.values(), *lists.stop, *lists.ordinary, *lists.courtesy,
+             *lists.particles]
     texts += [word for concept in speech.concepts for word in concept.words]
     texts += [word for cue in speech.scopes.cues for word in cue.words]
     texts += [word for region in speech.places.regions for word in region.words]
-    texts += [word for sign in vocabulary.signs for word in sign.words]
-    texts += [word for habit in vocabulary.habits for word in habit.words]
+    texts += [word for sign in vocabulary.signs for word in (*sign.words, *sign.words_alone)]
+    texts += [word for habit in vocabulary.habits for word in (*habit.words, *habit.words_alone)]
     texts += [word for event in speech.events for word in event.words]
     texts += [word for row in speech.quantities.quantities for word in row.context]
     texts += [*speech.quantities.warm_words, *(word for word, _ in speech.times.numbers)]
@@ -122,9 +124,9 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
             composed.append((*pair, Sense(items, above)))
             split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
-    sets = {name: frozenset(getattr(parts, name)) for name in
-            ("around", "places", "things", "general", "pronouns", "pointed", "tints", "bound", "single", "several",
-             "lone", "weak")}
+    names = ("around", "places", "things", "general", "pronouns", "personal", "pointed", "tints", "bound", "single",
+             "several", "lone", "weak")
+    sets = {name: frozenset(getattr(parts, name)) for name in names}
     sections = _sections(parts.sections)
     section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))
                      for section, names in sections.items()}

@@ -41,7 +41,7 @@ class Match(NamedTuple):
 def matches_in(view: View, lexicon: Lexicon, topic: Topic) -> list[Match]:
     """The matches of a sentence that no more specific match of the same kind covers."""
     table, where = lexicon.phrases, view.where
-    owners = Owners(view, lexicon.scopes, lexicon.parts.pronouns, lexicon.parts.pointed)
+    owners = Owners(view, lexicon.scopes, lexicon.parts)
     search = Search(view, lexicon, topic, owners, _may_assume(view, lexicon, topic))
     found: list[Match] = []
     present = where.keys()
@@ -93,8 +93,25 @@ def _placed(search: Search, phrase: Phrase, items: tuple[int, ...]) -> list[Matc
         if certainty:
             places = search.view.covered((*core, part) if part >= 0 else core)
             sure = 1.0 if search.view.corrected.isdisjoint(places) else _SLIP_CERTAINTY
-            found.append(Match(phrase, core, part, certainty * sure, places))
+            if not phrase.alone or _stands_alone(search, places):
+                found.append(Match(phrase, core, part, certainty * sure, places))
     return found
+
+
+def _stands_alone(search: Search, places: frozenset[int]) -> bool:
+    """Whether the item of a list, from comma to comma or from "or" to "or", has no other word of weight."""
+    view, first, end = search.view, min(places), max(places) + 1
+    scopes = search.lexicon.scopes
+    while first and not _item_begins(view, first, scopes.joiners):
+        first -= 1
+    while end < len(view.words) and not _item_begins(view, end, scopes.joiners):
+        end += 1
+    idle = (search.lexicon.idle, scopes.light, scopes.relations)
+    return all(at in places or any(view.words[at] in words for words in idle) for at in range(first, end))
+
+
+def _item_begins(view: View, at: int, joiners: frozenset[str]) -> bool:
+    return bool(view.sentence.gaps[at]) or view.words[at] in joiners or view.clauses[at] != view.clauses[at - 1]
 
 
 def _core_near(view: View, phrase: Phrase, items: tuple[int, ...], anchor: int,

@@ -37,6 +37,7 @@ class MeasureTable:
     tens: Mapping[str, float]
     tens_marks: frozenset[str]
     decades: Mapping[str, float]
+    bounds: Mapping[str, str]
     every: Trie[bool]
     per: Trie[bool]
     rate_starts: frozenset[str]
@@ -60,7 +61,7 @@ def measure_table(words: QuantityWords) -> MeasureTable:
     return MeasureTable(
         trie_of(after, _same), trie_of(before, _same), {unit: tuple(rows) for unit, rows in by_unit.items()},
         frozenset(words.warm_words), words.fahrenheit_from, words.fahrenheit_tens, dict(words.tens),
-        frozenset(words.tens_marks), dict(words.decades), every, _words(rates.per),
+        frozenset(words.tens_marks), dict(words.decades), dict(words.bounds), every, _words(rates.per),
         frozenset((*every, *counts, *adverbs)), counts, adverbs, trie_of(deeds, _same))
 
 

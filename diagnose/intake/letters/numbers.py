@@ -11,6 +11,7 @@ from diagnose.intake.letters.measures import MeasureTable, QuantityRow
 from diagnose.intake.letters.times import TimeTable
 from diagnose.intake.letters.tries import Trie, all_found, longest
 from diagnose.intake.letters.view import View
+from diagnose.intake.letters.words import NOT
 from diagnose.model.amounts import Deed, UnitWords
 
 __all__ = ["ToldMeasure", "measures_in"]
@@ -19,12 +20,15 @@ _CONTEXT_REACH = 10
 _WRONG_CONTEXT_REACH = 4
 _WARM_REACH = 5
 _DEED_REACH = 14
+_BOUND_REACH = 2
 _FAR = 99
+_DENIED = frozenset({NOT})
 _NO_UNIT = UnitWords("nothing", ())
 
 
 class ToldMeasure(NamedTuple):
-    """A measure told by the words from ``start`` to, without, ``end``; ``guess`` says what was assumed."""
+    """A measure told by the words from ``start`` to, without, ``end``; ``guess`` says what was assumed, ``bound``
+    whether the value is told as a bound ("below", "above")."""
 
     measure: str
     value: float
@@ -32,6 +36,7 @@ class ToldMeasure(NamedTuple):
     guess: str
     start: int
     end: int
+    bound: str = ""
 
 
 class _Amount(NamedTuple):
@@ -119,9 +124,20 @@ def _quantities(view: View, table: MeasureTable, amount: _Amount) -> list[ToldMe
         for scale, row in itertools.product(range(2), near):
             value, guess = _values(table, amount, row)[scale]
             if row.quantity.low <= value <= row.quantity.high:
-                return [ToldMeasure(measure, round(value, 2), row.quantity.unit, guess, amount.start, amount.end)
+                bound = _bound(view, table, amount)
+                return [ToldMeasure(measure, round(value, 2), row.quantity.unit, guess, amount.start, amount.end, bound)
                         for measure in row.quantity.measures]
     return []
+
+
+def _bound(view: View, table: MeasureTable, amount: _Amount) -> str:
+    """Whether a number is told as a bound: "below about 16", "35 and above", but not "never below 16"."""
+    before = range(max(0, amount.start - _BOUND_REACH), amount.start)
+    behind = range(amount.end, min(amount.end + _BOUND_REACH, len(view.words)))
+    places = [at for at in (*reversed(before), *behind) if view.words[at] in table.bounds
+              and view.clauses[at] == view.clauses[amount.start]]
+    denied = any(view.has_concept(at, _DENIED) for at in range(view.clause_of(amount.start)[0], amount.start))
+    return table.bounds[view.words[places[0]]] if places and not denied else ""
 
 
 def _distance(view: View, amount: _Amount, row: QuantityRow) -> int | None:

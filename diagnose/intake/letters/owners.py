@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from diagnose.intake.letters.lexicon import PartTable
 from diagnose.intake.letters.scopes import ScopeTable
 from diagnose.intake.letters.view import View
 
@@ -17,11 +18,10 @@ _PRONOUN_REACH = 6
 class Owners:
     """Finds the parts a word belongs to: the noun it stands before, the object of its preposition, its subject."""
 
-    def __init__(self, view: View, scopes: ScopeTable, pronouns: frozenset[str], pointed: frozenset[str]) -> None:
+    def __init__(self, view: View, scopes: ScopeTable, parts: PartTable) -> None:
         self._view = view
         self._scopes = scopes
-        self._pronouns = pronouns
-        self._pointed = pointed
+        self._parts = parts
         self._groups = self._grouped()
         self._found: dict[int, frozenset[int]] = {}
 
@@ -43,9 +43,13 @@ class Owners:
         view = self._view
         if view.heads and view.heads[0] < at:
             return False
-        return any(view.words[other] in self._pronouns and view.clauses[other] == view.clauses[at]
-                   and view.is_plain(other + 1) and view.words[other + 1] not in self._pointed
+        return any(view.clauses[other] == view.clauses[at] and self._stands_alone(other)
                    for other in range(max(0, at - _PRONOUN_REACH), at))
+
+    def _stands_alone(self, at: int) -> bool:
+        word, following = self._view.words[at], self._view.words[at + 1]
+        return word in self._parts.personal or (
+            word in self._parts.pronouns and self._view.is_plain(at + 1) and following not in self._parts.pointed)
 
     def is_foreign(self, at: int) -> bool:
         """Whether a word is told of something that is no plant: "a hole in the screen"."""

@@ -45,7 +45,8 @@ class Phrase(NamedTuple):
 
     ``core`` is ordered rarest first and lacks the part of the plant; ``part`` is that part's item and ``depth`` how
     special it is; ``general`` is the item of a word for the whole plant; ``denied`` the item that must stand negated
-    (-1 each where there is none). A ``veto`` phrase looks like its target and means something else.
+    (-1 each where there is none). A ``veto`` phrase looks like its target and means something else; one ``alone``
+    tells it only where nothing else of weight stands beside it.
     """
 
     kind: Kind
@@ -58,6 +59,7 @@ class Phrase(NamedTuple):
     denied: int
     weight: float
     veto: bool
+    alone: bool = False
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,7 @@ class _Draft(NamedTuple):
     section: str
     text: str
     veto: bool
+    alone: bool = False
 
 
 def phrase_table(vocabulary: Vocabulary, concepts: ConceptTable) -> PhraseTable:
@@ -131,7 +134,7 @@ class _Maker:
         weight = sum(self._weight(piece) for piece in pieces)
         return Phrase(draft.kind, draft.target, draft.section, tuple(items), self._number(part),
                       self._depth(part), self._number(general),
-                      denied, weight, draft.veto)
+                      denied, weight, draft.veto, draft.alone)
 
     def _number(self, piece: frozenset[str] | None) -> int:
         return -1 if piece is None else self.numbers[piece]
@@ -167,8 +170,10 @@ def _drafts(vocabulary: Vocabulary) -> Iterator[_Draft]:
     speech = vocabulary.speech
     for sign in vocabulary.signs:
         yield from _texts(Kind.SIGN, sign.sign, sign.part, sign.words, sign.not_words)
+        yield from (_Draft(Kind.SIGN, sign.sign, sign.part, text, False, True) for text in sign.words_alone)
     for habit in vocabulary.habits:
         yield from _texts(Kind.HABIT, habit.habit, "", habit.words, habit.not_words)
+        yield from (_Draft(Kind.HABIT, habit.habit, "", text, False, True) for text in habit.words_alone)
     for number, event in enumerate(speech.events):
         yield from _texts(Kind.EVENT, str(number), "", event.words, event.not_words)
     for kind, rows in ((Kind.STAGE, speech.stages.stages), (Kind.SIZE, speech.stages.sizes),

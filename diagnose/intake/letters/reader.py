@@ -6,7 +6,7 @@ import datetime as dt
 
 from diagnose.intake.letters.clean import clean_letter
 from diagnose.intake.letters.health import health_table
-from diagnose.intake.letters.lexicon import Lexicon, build_lexicon
+from diagnose.intake.letters.lexicon import build_lexicon
 from diagnose.intake.letters.sentences import gathered
 from diagnose.intake.letters.summary import summed_up
 from diagnose.model.facts import Case, PlantContext
@@ -19,12 +19,12 @@ SOUTH = "south"
 
 
 class LetterReader:
-    """Turns letters into cases. Built once from a vocabulary (or its ready lexicon); keeps nothing between letters."""
+    """Turns letters into cases. Built once from a vocabulary; keeps nothing between letters."""
 
-    def __init__(self, vocabulary: Vocabulary, lexicon: Lexicon | None = None) -> None:
+    def __init__(self, vocabulary: Vocabulary) -> None:
         self._speech = vocabulary.speech
         self._health = health_table(vocabulary)
-        self._lexicon = lexicon or build_lexicon(vocabulary)
+        self._lexicon = build_lexicon(vocabulary)
 
     def read(self, text: str, *, date: dt.date, given: PlantContext = NOTHING_GIVEN) -> Case:
         """The facts of a letter as of a date. What ``given`` says of the plant wins over the letter's words."""

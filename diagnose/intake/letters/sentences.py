@@ -134,12 +134,25 @@ def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[
     that is only compared with ("smaller than last year") dates nothing."""
     marks, compared = [], masked_words(view, lexicon.scopes)
     for span in spans:
-        if span.told is Told.AGO and span.days >= lexicon.times.old_days and span.start not in compared:
-            first, end = view.clause_of(span.start)
+        first, end = view.clause_of(span.start)
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days and span.start not in compared and (
+                _is_dated(view, span, lexicon) or _is_narrated(view, first, end, lexicon)):
             while end < len(view.words) and view.words[end] in lexicon.plants.carries:
                 end = view.clause_of(end)[1]
             marks.append(Mark(Effect.PAST, first, end, span.start, span.end, 1.0))
     return marks
+
+
+def _is_dated(view: View, span: TimeSpan, lexicon: Lexicon) -> bool:
+    """Whether more than the name of a season or month tells the time: "two years ago", "last summer"."""
+    return span.end - span.start > 1 or view.words[max(0, span.start - 1)] in lexicon.times.last
+
+
+def _is_narrated(view: View, first: int, end: int, lexicon: Lexicon) -> bool:
+    """Whether a clause tells what happened; "leaf spots in summer" does not, it says when such a thing is seen."""
+    scopes = lexicon.scopes
+    return any(word in scopes.articles or word in scopes.copulas or word in scopes.subjects
+               for word in view.words[first:end])
 
 
 @dataclass(slots=True)

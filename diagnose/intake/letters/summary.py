@@ -12,7 +12,7 @@ from diagnose.intake.letters.happenings import events_of
 from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
-from diagnose.intake.letters.sentences import Gathered, Said
+from diagnose.intake.letters.sentences import Gathered, Said, SaidMeasure
 from diagnose.model.amounts import ToldBy
 from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
@@ -49,7 +49,7 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     season, daylight = _season(found, date, plant.hemisphere)
     measures = _measures(found, clean, main)
-    habits = (*_habits(own, clean), *_told_by(measures, speech.quantities.told_by))
+    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech.quantities.told_by))
     return Case(date=date, plant=plant, signs=signs, measures=(*measures, *daylight),
                 events=events_of(own, clean, speech), habits=_surest(habits),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
@@ -119,12 +119,13 @@ def _habits(own: Iterable[Said], clean: CleanText) -> Iterator[Habit]:
                         quote_of(clean, one.start, one.end))
 
 
-def _told_by(measures: Iterable[Measure], rows: Iterable[ToldBy]) -> Iterator[Habit]:
+def _told_by(measures: Iterable[SaidMeasure], clean: CleanText, rows: Iterable[ToldBy]) -> Iterator[Habit]:
     """The circumstances that told numbers amount to: a night at 4 °C is cold."""
-    for measure in measures:
+    for one in measures:
         for row in rows:
-            if measure.measure in row.measures and row.least <= measure.value <= row.most:
-                yield Habit(row.habit, Origin.LETTER, True, measure.certainty, measure.quote)
+            if one.told.measure in row.measures and row.least <= one.told.value <= row.most and (
+                    row.bound in ("", one.told.bound)):
+                yield Habit(row.habit, Origin.LETTER, True, _MEASURE_CERTAINTY, quote_of(clean, one.start, one.end))
 
 
 def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:
@@ -138,12 +139,15 @@ def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:
 
 def _measures(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[Measure, ...]:
     told: dict[tuple[str, float], Measure] = {}
-    for one in found.measures:
-        if _is_own(one.plant, main, found.main):
-            told.setdefault((one.told.measure, one.told.value), Measure(
-                one.told.measure, one.told.value, one.told.unit, Origin.LETTER, certainty=_MEASURE_CERTAINTY,
-                quote=quote_of(clean, one.start, one.end), guess=one.told.guess))
+    for one in _own_measures(found, main):
+        told.setdefault((one.told.measure, one.told.value), Measure(
+            one.told.measure, one.told.value, one.told.unit, Origin.LETTER, certainty=_MEASURE_CERTAINTY,
+            quote=quote_of(clean, one.start, one.end), guess=one.told.guess))
     return tuple(told.values())
+
+
+def _own_measures(found: Gathered, main: PlantKey) -> list[SaidMeasure]:
+    return [one for one in found.measures if _is_own(one.plant, main, found.main)]
 
 
 def _other_plants(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[OtherPlant, ...]:

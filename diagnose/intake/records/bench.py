@@ -12,6 +12,7 @@ from diagnose.intake.records import terms
 from diagnose.intake.records.entry import Entry
 from diagnose.intake.records.physics import LUX_PER_UMOL
 from diagnose.marked_yaml import Pairs, read_marked
+from diagnose.model.terms import PlantTerms
 from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["Bench", "ClimateHints", "Place", "Plant", "read_bench"]
@@ -74,8 +75,11 @@ class Bench:
     notes: tuple[str, ...] = ()
 
 
-def read_bench(path: Path, shown: str | None = None) -> Bench:
-    """Read a bench file. Raises InputError with every problem found; unknown keys are noted, not refused."""
+def read_bench(path: Path, shown: str | None = None, words: PlantTerms | None = None) -> Bench:
+    """Read a bench file. Raises InputError with every problem found; unknown keys are noted, not refused.
+
+    ``words`` are those that plants may be described with; without them any are taken.
+    """
     name = shown or str(path)
     root = read_marked(path, name)
     if not isinstance(root, Pairs):
@@ -85,7 +89,7 @@ def read_bench(path: Path, shown: str | None = None) -> Bench:
     notes: list[str] = []
     top = Entry(root, problems, notes)
     places = {key: _place(key, entry) for key, entry in top.entries("places")}
-    plants = {key: _plant(key, entry, places) for key, entry in top.entries("plants")}
+    plants = {key: _plant(key, entry, places, words) for key, entry in top.entries("plants")}
     hints = {key: _hints(key, entry, places) for key, entry in top.entries("climate")}
     top.done("bench.yaml")
     if problems:
@@ -109,19 +113,19 @@ def _place(key: str, entry: Entry) -> Place:
     return Place(key, hemisphere or by_latitude, latitude, kind)
 
 
-def _plant(key: str, entry: Entry, places: Mapping[str, Place]) -> Plant:
+def _plant(key: str, entry: Entry, places: Mapping[str, Place], words: PlantTerms | None) -> Plant:
     container = entry.inner("container")
     found = Plant(
         plant=key,
         where=entry.place("group"),
         group=entry.text("group"),
         place=entry.choice("place", places, "no-such-place"),
-        medium=entry.choice("medium", terms.MEDIA),
+        medium=entry.choice("medium", words.media) if words else entry.text("medium"),
         pot_ml=container.number("pot_ml", 1, 1_000_000) if container else None,
         reservoir_ml=container.number("reservoir_ml", 0, 1_000_000) if container else None,
         potted_on=entry.date("potted_on"),
-        size=entry.choice("size", terms.SIZES),
-        stage=entry.choice("stage", terms.STAGES),
+        size=entry.choice("size", words.sizes) if words else entry.text("size"),
+        stage=entry.choice("stage", words.stages) if words else entry.text("stage"),
         partial_log=entry.choice("log", ("complete", "partial")) == "partial",
     )
     if container:

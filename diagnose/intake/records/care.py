@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
-from diagnose.intake.records.terms import ACTIONS, STAGES, UNITS, WETTING
+from diagnose.intake.records.terms import ACTIONS, UNITS, WETTING
+from diagnose.model.days import day_of
 from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["ALL_PLANTS", "COLUMNS", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
@@ -38,22 +39,20 @@ class CareRow:
 def iso_date(text: str) -> dt.date | None:
     """The day of a date such as 2026-03-02, a clock time after it passed over; None if it is no such date."""
     found = re.fullmatch(r"\s*(\d{4}-\d{2}-\d{2})(?:[T ]\s*\d{1,2}:\d{2}(?::\d{2})?)?\s*", text)
-    try:
-        return dt.date.fromisoformat(found[1]) if found else None
-    except ValueError:
-        return None
+    return day_of(found[1]) if found else None
 
 
 def read_care(
-    path: Path, shown: str, plants: Collection[str], until: dt.date
+    path: Path, shown: str, plants: Collection[str], until: dt.date, stages: Collection[str] | None = None
 ) -> tuple[tuple[CareRow, ...], list[Problem]]:
     """The rows up to and with ``until``, oldest first, and the problems of the others; later rows are not looked at.
 
+    ``stages`` are those that a row may name; without them any are taken.
     Raises InputError where the file cannot be read at all or has no usable header.
     """
     rows: list[CareRow] = []
     problems: list[Problem] = []
-    reader = RowReader(shown, plants)
+    reader = RowReader(shown, plants, stages)
     for line, cells in care_table(_text(path, shown), shown):
         day = iso_date(cells["date"])
         if day is None:
@@ -120,9 +119,10 @@ def _by_name(header: list[str], cells: list[str]) -> dict[str, str]:
 class RowReader:
     """Turns cells into rows, or says what is wrong with them."""
 
-    def __init__(self, shown: str, plants: Collection[str]) -> None:
+    def __init__(self, shown: str, plants: Collection[str], stages: Collection[str] | None = None) -> None:
         self.shown = shown
         self.plants = plants
+        self.stages = stages
 
     def read(self, day: dt.date, line: int, cells: Mapping[str, str]) -> CareRow | Problem:
         """A row, or its first mistake."""
@@ -133,8 +133,8 @@ class RowReader:
             return Problem(where, "unknown-plant", f'"{plant}" is not a plant of bench.yaml.', hint)
         if action not in ACTIONS:
             return Problem(where, "unknown-action", f'"{action}" is not an action.', nearest(action, ACTIONS, 20))
-        if action == "stage" and detail not in STAGES:
-            return Problem(where, "unknown-stage", f'"{detail}" is not a stage.', nearest(detail, STAGES))
+        if action == "stage" and self.stages is not None and detail not in self.stages:
+            return Problem(where, "unknown-stage", f'"{detail}" is not a stage.', nearest(detail, self.stages))
         if action == "seen" and not detail:
             return Problem(where, "nothing-seen", "This row does not say what was seen.", "Write it under detail.")
         dose = _dose(cells["amount"], cells["unit"], where)

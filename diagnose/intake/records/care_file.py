@@ -39,7 +39,7 @@ class _Note:
 
 
 def add_rows(folder: Path, rows: Sequence[LogRow], plants: Collection[str]) -> tuple[tuple[str, ...], str]:
-    """Add rows at the end of care.csv, which is made where there is none.
+    """Add rows, whose stages are known ones, at the end of care.csv, which is made where there is none.
 
     Gives the rows as they stand there now, and a warning of the lock if there is one. Raises InputError where a row is
     not sound, where the file cannot take it, or where somebody else changed the file meanwhile.

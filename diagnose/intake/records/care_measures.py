@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import fmean as mean
 from typing import Final
 
 from diagnose.intake.records.care import CareRow
-from diagnose.intake.records.doses import nitrogen_ppm, water_temperature_c
+from diagnose.intake.records.doses import water_temperature_c
+from diagnose.intake.records.feed_label import conductivity_ms_cm, elements_ppm
+from diagnose.intake.records.physics import GRAMS_PER_TEASPOON
 from diagnose.intake.records.terms import WETTING
 from diagnose.intake.records.window import Reading, Window, day_number
 
@@ -52,6 +55,7 @@ class CareMeasure:
     find: Callable[[CareHistory, Window], Reading | None]
 
 
+_PLAIN = WETTING - {"feed"}
 _FEED, _FLUSH, _REPOT = frozenset({"feed"}), frozenset({"flush", "repot"}), frozenset({"repot"})
 
 
@@ -102,17 +106,32 @@ def _feeds_a_month(history: CareHistory, window: Window) -> Reading | None:
     return Reading(len(_feeds(history, known.first, known.last)) / known.length * 30, known.length / window.length)
 
 
-def _strengths(rows: list[CareRow]) -> list[float]:
-    found = (nitrogen_ppm(row.doses, row.detail) for row in rows)
+def _strengths(rows: list[CareRow], element: str = "N") -> list[float]:
+    found = (elements_ppm(row.doses, row.detail).get(element) for row in rows)
     return [ppm for ppm in found if ppm is not None]
 
 
-def _strength(of: Callable[[list[float]], float]) -> Callable[[CareHistory, Window], Reading | None]:
+def _strength(of: Callable[[list[float]], float], element: str = "N"
+              ) -> Callable[[CareHistory, Window], Reading | None]:
     def find(history: CareHistory, window: Window) -> Reading | None:
         rows = _feeds(history, window.first, window.last)
-        known = _strengths(rows)
-        guess = f"from {len(known)} of {len(rows)} feeds, the others being of unknown strength"
-        return Reading(of(known), 1.0, guess if len(known) < len(rows) else "") if known else None
+        known = _strengths(rows, element)
+        guesses = [f"from {len(known)} of {len(rows)} feeds, the others being of unknown strength"
+                   ] if len(known) < len(rows) else []
+        if any(dose.rough for row in rows for dose in row.doses):
+            guesses.append(f"a level teaspoon of feed was taken as {GRAMS_PER_TEASPOON:g} g")
+        return Reading(of(known), 1.0, "; ".join(guesses)) if known else None
+    return find
+
+
+def _conductivity(actions: frozenset[str], of: Callable[[list[float]], float]
+                  ) -> Callable[[CareHistory, Window], Reading | None]:
+    def find(history: CareHistory, window: Window) -> Reading | None:
+        rows = [row for row in history.rows if row.action in actions
+                and window.first <= day_number(row.date) <= window.last]
+        told = (conductivity_ms_cm(row.doses, row.detail) for row in rows)
+        known = [ms_cm for ms_cm in told if ms_cm is not None]
+        return Reading(of(known)) if known else None
     return find
 
 
@@ -158,8 +177,13 @@ CARE_MEASURES: Final[Mapping[str, CareMeasure]] = {
     "water_gap_longest": CareMeasure("days", _gap_longest),
     "water_gap_mean": CareMeasure("days", _gap_mean),
     "waterings_per_week": CareMeasure("1/week", _waterings),
-    "feed_strength_mean": CareMeasure("ppm N", _strength(lambda known: sum(known) / len(known))),
+    "feed_strength_mean": CareMeasure("ppm N", _strength(mean)),
     "feed_strength_highest": CareMeasure("ppm N", _strength(max)),
+    "feed_calcium_mean": CareMeasure("ppm", _strength(mean, "Ca")),
+    "feed_magnesium_mean": CareMeasure("ppm", _strength(mean, "Mg")),
+    "feed_potassium_mean": CareMeasure("ppm", _strength(mean, "K")),
+    "feed_conductivity_highest": CareMeasure("mS/cm", _conductivity(_FEED, max)),
+    "water_conductivity_mean": CareMeasure("mS/cm", _conductivity(_PLAIN, mean)),
     "feeds_per_month": CareMeasure("1/month", _feeds_a_month),
     "days_since_flush": CareMeasure("days", _days_since(_FLUSH)),
     "days_since_feed": CareMeasure("days", _days_since(_FEED)),

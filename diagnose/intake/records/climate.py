@@ -18,7 +18,7 @@ from diagnose.intake.records.lines import in_lines
 from diagnose.intake.records.physics import LUX_PER_UMOL
 from diagnose.intake.records.quantities import with_quantities
 from diagnose.intake.records.rows import gap_limit_s, in_order, usual_step_s, without_stuck
-from diagnose.intake.records.stamps import looks_like_stamp, read_clocks
+from diagnose.intake.records.stamps import looks_like_stamp, plainly_written, read_clocks
 from diagnose.intake.records.table import raw_table
 from diagnose.problems import InputError, Where
 
@@ -91,8 +91,9 @@ def _readings(
     if table.is_empty():
         return _no_rows(), notes
     cells = _stamp_cells(table)
-    order, order_note = date_order(cells, stated_order or hints.date_order, shown, table["line"])
-    clocks = read_clocks(cells, order)
+    plain = plainly_written(cells)
+    order, order_note = date_order(plain, stated_order or hints.date_order, shown, table["line"])
+    clocks = read_clocks(plain, order)
     if export.heading.offset_s is not None:
         clocks = clocks.with_columns(pl.col("offset_s").fill_null(export.heading.offset_s))
     rows = pl.concat([table, clocks], how="horizontal")

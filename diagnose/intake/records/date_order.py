@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import polars as pl
 
-from diagnose.intake.records.stamps import AMBIGUOUS, read_clocks
+from diagnose.intake.records.stamps import AMBIGUOUS, YEAR_FIRST, read_clocks
 from diagnose.intake.records.terms import DATE_ORDERS
 from diagnose.problems import InputError, Where
 
@@ -18,6 +18,7 @@ DAY_FIRST, MONTH_FIRST = DATE_ORDERS
 LONGEST_STEP_S: Final = 6 * 3600  # readings this close show which days are neighbours
 SAMPLE: Final = 2000
 FIRST_CELLS: Final = 50
+_TWO_DIGITS: Final = r"^\s*(\d{2})[-/.](\d{2})[-/.](\d{2})(?:\D|$)"
 FEW: Final = 50  # one garbled date in this many proves nothing
 
 
@@ -29,6 +30,8 @@ def date_order(cells: pl.Series, stated: str, shown: str, lines: pl.Series) -> t
     """
     if not any(AMBIGUOUS.match(cell) for cell in cells.drop_nulls().head(FIRST_CELLS)):
         return stated or DAY_FIRST, ""
+    if not stated and _year_goes_first(cells):
+        return YEAR_FIRST, "dates were read year-first, for their last number changes most"
     parts = _parts(cells, lines)
     proof = {DAY_FIRST: parts.filter(_only_day("first"), _month("second")),
              MONTH_FIRST: parts.filter(_only_day("second"), _month("first"))}
@@ -46,6 +49,16 @@ def date_order(cells: pl.Series, stated: str, shown: str, lines: pl.Series) -> t
     if spaced:
         return spaced, f"dates were read {spaced}, the only order in which the readings follow day upon day"
     raise _undecided(either.row(0, named=True), shown)
+
+
+def _year_goes_first(cells: pl.Series) -> bool:
+    """Whether of three numbers of two digits the last takes most values, as days do and years do not."""
+    some = cells.drop_nulls().gather_every(max(1, cells.len() // SAMPLE))
+    found = some.str.extract_groups(_TWO_DIGITS).struct.unnest().drop_nulls()
+    if found.is_empty():
+        return False
+    first, second, third = (found[name].n_unique() for name in found.columns)
+    return third > max(first, second)
 
 
 def _month(name: str) -> pl.Expr:

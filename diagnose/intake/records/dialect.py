@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from diagnose.intake.records.columns import Heading, read_heading
@@ -14,6 +14,7 @@ from diagnose.problems import InputError, Where, nearest
 __all__ = ["Export", "open_export", "repaired", "split_cells", "to_utf8"]
 
 DELIMITERS: Final = ("\t", ";", ",", "|")
+CODE_PAGES: Final = ("cp1252", "cp1250", "cp1251", "cp932", "gb18030")  # the likeliest first
 SAMPLE_BYTES: Final = 64_000
 SAMPLE_LINES: Final = 400
 HEADER_LINES: Final = 100
@@ -39,8 +40,9 @@ class Export:
 
 
 def to_utf8(raw: bytes) -> bytes:
-    """The same text in UTF-8 without byte order mark: UTF-8, UTF-16 with or without mark, else Windows-1252.
+    """The same text in UTF-8 without byte order mark: UTF-8, UTF-16 with or without mark, else a code page.
 
+    Of several code pages that is taken under which most columns of the header are known, Windows-1252 for want of any.
     Bare carriage returns become line feeds; zero bytes (a write that power failure cut short) are dropped.
     """
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
@@ -52,10 +54,20 @@ def to_utf8(raw: bytes) -> bytes:
         try:
             raw.decode("utf-8")
         except UnicodeDecodeError:
-            raw = raw.decode("cp1252", errors="replace").encode()
+            raw = raw.decode(_code_page(raw), errors="replace").encode()
     if b"\0" in raw:
         raw = raw.replace(b"\0", b"")
     return raw if b"\n" in raw or b"\r" not in raw else raw.replace(b"\r", b"\n")
+
+
+def _code_page(raw: bytes) -> str:
+    lines = raw[:SAMPLE_BYTES // 16].split(b"\n")[:HEADER_LINES]
+
+    def known(encoding: str) -> int:
+        headings = (read_heading(split_cells(text, mark)) for line in lines
+                    for text in [line.decode(encoding, errors="replace")] for mark in DELIMITERS if mark in text)
+        return max((heading.known for heading in headings if heading.usable), default=0)
+    return max(CODE_PAGES, key=known)
 
 
 def repaired(text: str) -> str:
@@ -85,7 +97,7 @@ def open_export(raw: bytes, shown: str) -> Export | None:
     sample = [repaired(line) for line in text[:SAMPLE_BYTES].decode(errors="replace").splitlines()[:SAMPLE_LINES]]
     if not any(line.strip(" \t,;\"") for line in sample):
         return None
-    at, delimiter, heading = _find_header(sample, shown)
+    at, delimiter, heading = _with_unit_line(sample, *_find_header(sample, shown))
     after = [split_cells(line, delimiter) for line in sample[at + 1:]]
     whole = len(text) <= SAMPLE_BYTES and len(sample) < SAMPLE_LINES
     width = _width(after if whole else after[:-1], heading, Where(shown, at + 2), bool(whole and text[-1:] != b"\n"))
@@ -110,7 +122,21 @@ def _find_header(sample: Sequence[str], shown: str) -> tuple[int, str, Heading]:
     first = next(line.strip() for line in sample if line.strip())
     word = split_cells(first, max(DELIMITERS, key=first.count))[-1].strip()
     words = f'No line names a time and a temperature, humidity or light; found "{first[:60]}".'
-    raise InputError.one(Where(shown, 1), "no-header", words, nearest(word.casefold(), EXPECTED_NAMES))
+    hint = nearest(word.casefold(), EXPECTED_NAMES)
+    if any(map(str.isdigit, word)):
+        hint = "Write a first line that names the columns, such as: time,temp_c,rh"
+    raise InputError.one(Where(shown, 1), "no-header", words, hint)
+
+
+def _with_unit_line(sample: Sequence[str], at: int, delimiter: str, heading: Heading) -> tuple[int, str, Heading]:
+    """Units that stand in a line of their own below the header belong to it."""
+    below = split_cells(sample[at + 1], delimiter) if at + 1 < len(sample) else []
+    if len(below) != heading.width or any(any(map(str.isdigit, cell)) for cell in below):
+        return at, delimiter, heading
+    units = read_heading([f"{name} {unit}" for name, unit in zip(heading.names, below, strict=True)])
+    found = replace(heading, temperature_unit=heading.temperature_unit or units.temperature_unit,
+                    light_unit=heading.light_unit or units.light_unit)
+    return (at, delimiter, heading) if found == heading else (at + 1, delimiter, found)
 
 
 def _is_followed_by_stamp(heading: Heading, rows: Sequence[Sequence[str]]) -> bool:

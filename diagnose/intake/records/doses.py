@@ -1,4 +1,4 @@
-"""Amounts of the care log: ``150 ppm N; pH 6.0``, a label such as 20-20-20, and what they mean together."""
+"""Amounts of the care log as they are typed: ``150 ppm N; pH 6.0``, ``1/2 tsp per gallon``."""
 
 from __future__ import annotations
 
@@ -6,30 +6,47 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from diagnose.intake.records.physics import fahrenheit_to_celsius, feed_ppm_n
+from diagnose.intake.records.physics import (
+    GRAMS_PER_OUNCE,
+    GRAMS_PER_TEASPOON,
+    LITRES_PER_GALLON,
+    LITRES_PER_IMPERIAL_GALLON,
+    fahrenheit_to_celsius,
+)
 from diagnose.intake.records.terms import UNITS
 
-__all__ = ["Dose", "doses_in", "known_unit", "label_nitrogen_pct", "nitrogen_ppm", "number_in", "water_temperature_c"]
+__all__ = ["Dose", "doses_in", "known_unit", "number_in", "water_temperature_c",
+           "with_numbers"]
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
-_DOSE = re.compile(rf"({_NUMBER})\s*([°º]?[A-Za-zµμ]+(?:\s?/\s?[A-Za-z]+)?(?:\s[Nn]\b)?)")
+_PER_WHAT = r"(?:\s?/\s?(?:(?:us|imp|imperial) )?[A-Za-z]+)?"
+_DOSE = re.compile(rf"({_NUMBER})\s*([°º]?[A-Za-zµμ]+{_PER_WHAT}(?:\s(?:[Nn]\b|gal\w*))?)")
 _UNIT_FIRST = re.compile(rf"([pP][hH])\s*:?\s*({_NUMBER})")
-_LABEL = re.compile(rf"(?<![\d-])({_NUMBER})-({_NUMBER})-({_NUMBER})(?![\d-])")
-_NITROGEN = re.compile(rf"({_NUMBER})\s*%\s*N\b|\bN\s*({_NUMBER})\s*%", re.IGNORECASE)
+_LABEL = re.compile(r"(?<![\d-])\d+(?:[.,]\d+)?(?:-\d+(?:[.,]\d+)?){2}(?!\d)")
+_FRACTION = re.compile(r"(?<![\d/.,])(?:(\d+)\s+)?(\d)\s?/\s?([2-8])(?![\d/])")
+_SIGNS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅛": "1/8"}
+_PER = re.compile(r"(?<=[a-z])\s+(?:per|an?|to the|to a)\s+(?=(?:us |imp(?:erial)? )?gal|lit|l\b)", re.IGNORECASE)
 _SPELLINGS = {unit.casefold(): unit for unit in UNITS} | {
     "ppmn": "ppm N", "mg/l n": "ppm N", "°c": "C", "ºc": "C", "litre": "l", "litres": "l", "liter": "l",
     "liters": "l", "minutes": "min", "minute": "min", "gram": "g", "grams": "g", "ds/m": "mS/cm",
 }
 _SCALED = {"µs/cm": ("mS/cm", 0.001), "μs/cm": ("mS/cm", 0.001), "us/cm": ("mS/cm", 0.001)}
+_MASSES = {"g": 1.0, "gram": 1.0, "grams": 1.0, "oz": GRAMS_PER_OUNCE, "ounce": GRAMS_PER_OUNCE}
+_SPOONS = {"tsp": 1.0, "teaspoon": 1.0, "teaspoons": 1.0, "tbsp": 3.0, "tablespoon": 3.0, "tablespoons": 3.0}
+_VOLUMES = {"l": 1.0, "litre": 1.0, "liter": 1.0} | {
+    name: litres for litres, names in {LITRES_PER_GALLON: ("gal", "gallon", "gallons", "us gal", "us gallon"),
+                                       LITRES_PER_IMPERIAL_GALLON: ("imp gal", "imperial gallon", "imperial gal")
+                                       }.items() for name in names}
 _FAHRENHEIT = frozenset({"f", "°f", "ºf"})
 
 
 @dataclass(frozen=True)
 class Dose:
-    """An amount with its unit, one of the units of the care log (``terms.UNITS``)."""
+    """An amount with its unit, one of the units of the care log (``terms.UNITS``); ``rough`` if measured by spoon."""
 
     amount: float
     unit: str
+    rough: bool = False
 
 
 def number_in(text: str) -> float | None:
@@ -46,7 +63,27 @@ def known_unit(amount: float, unit: str) -> Dose | None:
     if plain in _SCALED:
         name, factor = _SCALED[plain]
         return Dose(amount * factor, name)
-    return Dose(amount, _SPELLINGS[plain]) if plain in _SPELLINGS else None
+    return Dose(amount, _SPELLINGS[plain]) if plain in _SPELLINGS else _by_spoon_or_gallon(amount, plain)
+
+
+def _by_spoon_or_gallon(amount: float, unit: str) -> Dose | None:
+    """Grams of spoons and ounces, litres of gallons, and one in the other."""
+    what, _, volume = unit.partition("/")
+    rough = what in _SPOONS
+    grams = _SPOONS[what] * GRAMS_PER_TEASPOON if rough else _MASSES.get(what)
+    if grams is None:
+        return Dose(amount * _VOLUMES[unit], "l") if unit in _VOLUMES else None
+    if not volume:
+        return Dose(amount * grams, "g", rough)
+    return Dose(amount * grams / _VOLUMES[volume], "g/l", rough) if volume in _VOLUMES else None
+
+
+def with_numbers(text: str) -> str:
+    """Fractions as numbers and "a gallon" as "/gallon": ``1/2 tsp per gallon`` becomes ``0.5 tsp/gallon``."""
+    for sign, fraction in _SIGNS.items():
+        text = text.replace(sign, f" {fraction}")
+    text = _FRACTION.sub(lambda found: f"{int(found[1] or 0) + int(found[2]) / int(found[3]):g}", text)
+    return _PER.sub("/", text)
 
 
 def doses_in(detail: str) -> tuple[Dose, ...]:
@@ -54,37 +91,11 @@ def doses_in(detail: str) -> tuple[Dose, ...]:
     found: list[Dose] = []
     for part in detail.split(";"):
         found += [Dose(float(number.replace(",", ".")), "pH") for _, number in _UNIT_FIRST.findall(part)]
-        for number, unit in _DOSE.findall(_LABEL.sub(" ", part)):
+        for number, unit in _DOSE.findall(with_numbers(_LABEL.sub(" ", part))):
             dose = known_unit(float(number.replace(",", ".")), unit) or known_unit(
                 float(number.replace(",", ".")), unit.split()[0])
             found += [dose] if dose else []
     return tuple(found)
-
-
-def label_nitrogen_pct(detail: str) -> float | None:
-    """Per cent of nitrogen from a label in a detail: ``20-10-20`` or ``15 % N``; None if there is none, or over 100."""
-    label = _LABEL.search(detail)
-    share = _NITROGEN.search(detail)
-    text = label[1] if label else (share[1] or share[2]) if share else ""
-    percent = float(text.replace(",", ".")) if text else None
-    return percent if percent is not None and percent <= 100 else None
-
-
-def nitrogen_ppm(doses: Iterable[Dose], detail: str) -> float | None:
-    """Strength of a feed in ppm N: as stated, or from grams a litre and the label; None where it cannot be told.
-
-    A meter's ppm or mS/cm tells of all salts, not of nitrogen, and is not turned into ppm N.
-    """
-    amounts: dict[str, float] = {}
-    for dose in doses:
-        amounts.setdefault(dose.unit, dose.amount)
-    if "ppm N" in amounts:
-        return amounts["ppm N"]
-    rate = amounts.get("g/l")
-    if rate is None and "g" in amounts and amounts.get("l", 0) > 0:
-        rate = amounts["g"] / amounts["l"]
-    percent = label_nitrogen_pct(detail)
-    return feed_ppm_n(rate, percent) if rate is not None and percent is not None else None
 
 
 def water_temperature_c(doses: Iterable[Dose]) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING
 from diagnose.intake.records.bench import Bench, ClimateHints, Place, Plant, read_bench
 from diagnose.intake.records.care import ALL_PLANTS, CareRow, read_care
 from diagnose.intake.records.care_measures import CareHistory
+from diagnose.intake.records.feed_label import conductivity_ms_cm
 from diagnose.intake.records.lines import in_lines
 from diagnose.intake.records.terms import DATE_ORDERS
 from diagnose.intake.records.whereabouts import Stay, stays, vague_moves
 from diagnose.intake.records.window import day_number
+from diagnose.model.terms import PlantTerms
 from diagnose.problems import InputError, Problem, Where, nearest
 
 if TYPE_CHECKING:
@@ -48,31 +50,34 @@ class Records:
             day_number(potted) if potted and potted <= self.date else None)
 
 
-def read_records(folder: Path, *, plant: str, date: dt.date, date_order: str | None = None) -> Records:
+def read_records(folder: Path, *, plant: str, date: dt.date, date_order: str | None = None,
+                 words: PlantTerms | None = None) -> Records:
     """The records of one plant. ``date_order`` (day-first or month-first) settles ambiguous dates of climate exports.
+    ``words`` are those that plants may be described with; without them any are taken.
 
     Raises InputError with every problem found in bench and care log, and for climate exports that cannot be used.
     """
-    bench = read_bench(folder / "bench.yaml")
+    bench = read_bench(folder / "bench.yaml", words=words)
     if plant not in bench.plants:
         hint = nearest(plant, bench.plants)
         raise InputError.one(Where(bench.file), "unknown-plant", f'"{plant}" is not a plant of this bench.', hint)
-    return _read(folder, bench, [plant], date, date_order)[0]
+    return _read(folder, bench, [plant], date, date_order, words)[0]
 
 
-def read_every_plant(folder: Path, *, date: dt.date, date_order: str | None = None) -> tuple[Records, ...]:
+def read_every_plant(folder: Path, *, date: dt.date, date_order: str | None = None,
+                     words: PlantTerms | None = None) -> tuple[Records, ...]:
     """The records of every plant of the bench, in its order; each climate export is read once. Raises InputError."""
-    bench = read_bench(folder / "bench.yaml")
-    return _read(folder, bench, list(bench.plants), date, date_order)
+    bench = read_bench(folder / "bench.yaml", words=words)
+    return _read(folder, bench, list(bench.plants), date, date_order, words)
 
 
 def _read(
-    folder: Path, bench: Bench, plants: list[str], date: dt.date, date_order: str | None
+    folder: Path, bench: Bench, plants: list[str], date: dt.date, date_order: str | None, words: PlantTerms | None
 ) -> tuple[Records, ...]:
     if date_order and date_order not in DATE_ORDERS:
-        words = f'"{date_order}" is not a date order.'
-        raise InputError.one(Where("--date-order"), "date-order", words, nearest(date_order, DATE_ORDERS))
-    rows, care_notes, problems = _care(folder, bench, date)
+        raise InputError.one(Where("--date-order"), "date-order", f'"{date_order}" is not a date order.',
+                             nearest(date_order, DATE_ORDERS))
+    rows, care_notes, problems = _care(folder, bench, date, words.stages if words else None)
     of_plant = {plant: _rows_of(plant, rows) for plant in plants}
     where = {plant: stays(bench.plants[plant].place, of_plant[plant], bench.places) for plant in plants}
     climates: dict[str, Climate | None] = {}
@@ -89,13 +94,13 @@ def _read(
 
 
 def _care(
-    folder: Path, bench: Bench, date: dt.date
+    folder: Path, bench: Bench, date: dt.date, stages: Collection[str] | None
 ) -> tuple[tuple[CareRow, ...], tuple[str, ...], list[Problem]]:
     path = folder / "care.csv"
     if not path.exists():
         return (), ("there is no care.csv: nothing is known of the care",), []
     try:
-        rows, problems = read_care(path, str(path), bench.plants, date)
+        rows, problems = read_care(path, str(path), bench.plants, date, stages)
     except InputError as error:
         return (), (), list(error.problems)
     return rows, (), problems
@@ -132,6 +137,11 @@ def _records(
     if vague and present:
         notes.append(f"{in_lines(row.line for row in vague)} of care.csv: the move names no place of bench.yaml; "
                      f"the climate of {present} was used before and after")
+    unscaled = [row.line for row in rows if any(dose.unit == "ppm" for dose in row.doses)
+                and conductivity_ms_cm(row.doses, row.detail) is None]
+    if unscaled:
+        notes.append(f"{in_lines(unscaled)} of care.csv: ppm of a meter, whose scale (500, 640 or 700) is not named; "
+                     "not used")
     climate = _joined(where, climates)
     if climate and climate.last_day < day_number(date) - 1:
         ago = day_number(date) - climate.last_day

@@ -10,7 +10,7 @@ from diagnose.intake.records.doses import doses_in
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.measure import stage_period
 from diagnose.intake.records.pot_water import DayWater, Pot
-from diagnose.intake.records.terms import STAGES, WETTING
+from diagnose.intake.records.terms import WETTING
 from diagnose.intake.records.water_balance import WaterBalance, water_balance
 from diagnose.intake.records.window import Window, date_of, day_number
 from diagnose.model.history import (
@@ -86,9 +86,12 @@ def _deed(row: CareRow) -> CareDeed:
 
 
 def _stages(records: Records, last: int) -> tuple[StageSpan, ...]:
-    found = [(stage, stage_period(records, stage, last)) for stage in STAGES]
-    return tuple(StageSpan(stage, date_of(period[0].first), date_of(period[0].last), period[1])
-                 for stage, period in found if period)
+    """The last span of each stage that the bench or the log names, in the order in which they began."""
+    named = dict.fromkeys([records.plant.stage, *(row.detail for row in records.care if row.action == "stage")])
+    found = [(stage, stage_period(records, stage, last)) for stage in named if stage]
+    spans = [StageSpan(stage, date_of(period[0].first), date_of(period[0].last), period[1])
+             for stage, period in found if period]
+    return tuple(sorted(spans, key=lambda span: span.first))
 
 
 def _water(balance: WaterBalance, window: Window) -> WaterHistory | None:

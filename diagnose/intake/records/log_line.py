@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.intake.records.care import ALL_PLANTS
-from diagnose.intake.records.doses import known_unit
+from diagnose.intake.records.doses import known_unit, with_numbers
 from diagnose.intake.records.terms import UNITS
 from diagnose.model.log_words import LogWords
 from diagnose.problems import InputError, Where, nearest
@@ -115,13 +115,15 @@ def _plants(rest: _Rest, words: LogWords, plants: Collection[str], places: Mappi
 
 def _dose(rest: _Rest) -> tuple[str, str]:
     """The amount and unit that the rest starts with, taken off it. Raises InputError for a number without a unit."""
-    found = _NUMBER.match(rest.text)
+    found = _NUMBER.match(with_numbers(rest.text))
     if not found:
         return "", ""
     number, after = found[1], (found[2] or "").split(" ")
     for length in range(_UNIT_WORDS, 0, -1):
         unit = " ".join(after[:length]).strip(",;")
         dose = known_unit(float(number.replace(",", ".")), unit) if unit and len(after) >= length else None
+        if dose and dose.rough:
+            return "", ""  # told by the spoon: kept as detail, from which it is read
         if dose:
             rest.text = " ".join(after[length:]).lstrip(" ,;")
             return f"{dose.amount:g}", dose.unit

@@ -12,9 +12,10 @@ if TYPE_CHECKING:
     import polars as pl
 
 __all__ = [
-    "LUX_PER_FOOT_CANDLE", "LUX_PER_UMOL", "MOL_PER_UMOL", "PPM_PER_MS_CM", "dew_point_c", "dew_point_from_log_c",
-    "ec_ms_cm_from_ppm", "fahrenheit_to_celsius", "feed_ppm_n", "light_integral_mol", "ppm_from_ec_ms_cm",
-    "saturation_vapour_pressure_kpa", "vapour_pressure_deficit_kpa",
+    "ELEMENT_SHARE", "GRAMS_PER_OUNCE", "GRAMS_PER_TEASPOON", "LITRES_PER_GALLON", "LITRES_PER_IMPERIAL_GALLON",
+    "LUX_PER_FOOT_CANDLE", "LUX_PER_UMOL", "MOL_PER_UMOL", "PPM_PER_MS_CM", "dew_point_c",
+    "dew_point_from_log_c", "ec_ms_cm_from_ppm", "fahrenheit_to_celsius", "feed_ppm", "light_integral_mol",
+    "ppm_from_ec_ms_cm", "saturation_vapour_pressure_kpa", "vapour_pressure_deficit_kpa",
 ]
 
 N = TypeVar("N", float, "pl.Expr", "pl.Series")
@@ -27,6 +28,13 @@ LUX_PER_UMOL: Final[dict[str, float]] = {
     "incandescent": 50.0,
 }
 MOL_PER_UMOL: Final = 1e-6
+GRAMS_PER_TEASPOON: Final = 5.0  # of feed powder, level; published doses imply 4.7 to 6.1 g, so a quarter either way
+LITRES_PER_GALLON: Final = 3.785411784  # of the United States, exact
+LITRES_PER_IMPERIAL_GALLON: Final = 4.54609  # exact
+GRAMS_PER_OUNCE: Final = 28.349523125  # exact
+# Share of the element in the oxide by which labels give it, from atomic masses (Conversion factors needed for common
+# fertilizer calculations, SPES-201). Where a label says 20-20-20 the second and third figure are oxides.
+ELEMENT_SHARE: Final[dict[str, float]] = {"P2O5": 0.43643, "K2O": 0.83015, "MgO": 0.60304, "CaO": 0.71470}
 # Scales of meters that print ppm: sodium chloride, the "442" mixture in two roundings.
 PPM_PER_MS_CM: Final = (500, 640, 700)
 
@@ -74,12 +82,12 @@ def light_integral_mol(lux_seconds: float, lux_per_umol: float) -> float:
     return lux_seconds / lux_per_umol * MOL_PER_UMOL
 
 
-def feed_ppm_n(grams_per_litre: float, label_nitrogen_pct: float) -> float:
-    """Nitrogen in mg/l (ppm N) of a feed dissolved at a rate, from the first figure of its label.
+def feed_ppm(grams_per_litre: float, label_pct: float) -> float:
+    """An element in mg/l (ppm) of a feed dissolved at a rate, from its per cent on the label.
 
     One gram in a litre is 1000 ppm of the whole, hence ten times the per cent. Source: common practice.
     """
-    return grams_per_litre * label_nitrogen_pct * 10
+    return grams_per_litre * label_pct * 10
 
 
 def ppm_from_ec_ms_cm(ec_ms_cm: float, scale: int) -> float:

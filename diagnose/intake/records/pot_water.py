@@ -8,7 +8,7 @@ capillary rise and run-off have no place indoors, save that a reservoir keeps th
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from diagnose.model.water import GroupWater
 
@@ -48,10 +48,14 @@ class Wetting:
 
 @dataclass(frozen=True)
 class DayWater:
-    """How a day ended: millilitres gone from the root zone since it was full, and left in the reservoir."""
+    """How a day ended: millilitres gone from the root zone since it was full, and left in the reservoir.
+
+    ``morning_used_ml`` is what was gone when the day began, once it had been watered.
+    """
 
     used_ml: float
     reservoir_ml: float
+    morning_used_ml: float = 0.0
 
 
 def pot_of(medium: str, pot_ml: float | None, reservoir_ml: float | None, water: GroupWater) -> Pot | None:
@@ -80,8 +84,8 @@ def pot_water(
     for day in range(min(given), last + 1):
         for wetting in given.get(day, ()):
             state = _wetted(pot, state, wetting)
-        state = _dried(pot, state, loss_ml(day))
-        found[day] = state
+        dried = _dried(pot, state, loss_ml(day))
+        found[day] = state = replace(dried, morning_used_ml=state.used_ml)
     return found
 
 

@@ -9,9 +9,12 @@ from typing import Final
 
 import polars as pl
 
-__all__ = ["AMBIGUOUS", "Pattern", "looks_like_stamp", "pattern_of", "read_clocks"]
+from diagnose.intake.records.spellings import plain_stamps
 
-_MONTH = r"[A-Za-z]{3,9}\.?"
+__all__ = ["AMBIGUOUS", "YEAR_FIRST", "Pattern", "looks_like_stamp", "pattern_of", "plainly_written", "read_clocks"]
+
+_MONTH = ("(?i:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sep(?:tember)?"
+          "|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)")
 _TIME = r"(?:[T ,]\s*|\s+)(\d{1,2}):(\d{2})(:\d{2})?(\.\d+)?(?:(\s?)([AaPp])\.?([Mm])\.?)?"
 _ZONE = r"(\s?)(Z|UTC|GMT|[+-]\d{2}:?\d{2}|[+-]\d{2})?"
 _DATES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
@@ -23,13 +26,16 @@ _DATES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
 )
 _CLOCK = re.compile(rf"(?:{_TIME})?{_ZONE}\s*$")
 _COMPACT_TIME = re.compile(rf"([T ]?)(\d{{4}}(\d{{2}})?){_ZONE}\s*$")
+_NUMBER = re.compile(r"\s*(\d+([.,]\d+)?)?\s*")
 AMBIGUOUS: Final = re.compile(r"^\s*(\d{1,2})([-/.])(\d{1,2})[-/.](?:\d{4}|\d{2})(?:\D|$)")
+YEAR_FIRST: Final = "year-first"  # 26-02-19; never stated, only found out
 # Plain numbers: days since 30 December 1899 (spreadsheets), seconds and milliseconds since 1970.
 _SERIAL_DAYS: Final = (20_000.0, 80_000.0)
 _EPOCH_S: Final = (1e8, 1e10)
 _EPOCH_MS: Final = (1e11, 1e13)
 _SERIAL_ZERO_DAYS: Final = 25_569
 _MOST_PATTERNS: Final = 12
+SAMPLE: Final = 50  # cells looked at for the pattern
 
 
 @dataclass(frozen=True)
@@ -48,11 +54,19 @@ class Pattern:
 def looks_like_stamp(cell: str) -> bool:
     """Whether a cell holds a date, with or without a clock time, or a plain number that can be one."""
     number = re.fullmatch(r"\s*\d{5,13}([.,]\d+)?\s*", cell)
-    return bool(number) or pattern_of(cell, "day-first") is not None
+    return bool(number) or any(pattern_of(each, "day-first") for each in (cell, plain_stamps(pl.Series([cell]))[0]))
+
+
+def plainly_written(cells: pl.Series) -> pl.Series:
+    """The cells as they are where all that are looked at follow a pattern, else in plain spelling."""
+    present = cells.drop_nulls()
+    sample = present.gather_every(max(1, present.len() // SAMPLE)).to_list() if present.len() else []
+    strange = [cell for cell in sample if pattern_of(cell, "day-first") is None and not _NUMBER.fullmatch(cell)]
+    return plain_stamps(cells) if strange else cells
 
 
 def pattern_of(cell: str, order: str) -> Pattern | None:
-    """The pattern of a cell; ``order`` (day-first or month-first) decides where two numbers could be either."""
+    """The pattern of a cell; ``order`` (day-first, month-first, year-first) decides where numbers could be either."""
     text = cell.strip()
     for kind, date in _DATES:
         found = date.match(text)
@@ -75,10 +89,12 @@ def _date_format(kind: str, found: re.Match[str], order: str) -> str:
     if kind == "compact":
         return "%Y%m%d"
     year = "%Y" if len(found[found.re.groups]) == 4 else "%y"
+    if kind == "parts" and order == YEAR_FIRST:
+        return f"%y{found[2]}%m{found[2]}%d"
     if kind == "parts":
         first, second = ("%d", "%m") if order == "day-first" else ("%m", "%d")
         return f"{first}{found[2]}{second}{found[2]}{year}"
-    month = "%B" if len(found[1 if kind == "mondy" else 3].rstrip(".")) > 3 else "%b"
+    month = "%B" if len(found[1 if kind == "mondy" else 3]) > 3 else "%b"
     parts = (month, found[2], "%d") if kind == "mondy" else ("%d", found[2], month)
     return "".join((*parts, found[4], year))
 
@@ -136,7 +152,7 @@ def _read_pattern(rows: pl.DataFrame, pattern: Pattern) -> tuple[pl.DataFrame, p
 
 def _commonest_pattern(cells: pl.Series, order: str) -> Pattern | None:
     present = cells.drop_nulls()
-    sample = present.gather_every(max(1, present.len() // 50)).to_list() if present.len() else []
+    sample = present.gather_every(max(1, present.len() // SAMPLE)).to_list() if present.len() else []
     found = Counter(pattern for pattern in (pattern_of(cell, order) for cell in sample) if pattern)
     return found.most_common(1)[0][0] if found else None
 

@@ -14,6 +14,7 @@ from diagnose.problems import InputError, Where
 __all__ = ["raw_table"]
 
 NUMBERS = ("temperature", "humidity", "light", "dew")
+MOST_NAMES = 6
 ROLES = ("time", "date", *NUMBERS)
 
 
@@ -29,6 +30,9 @@ def raw_table(export: Export, shown: str) -> tuple[pl.DataFrame, list[str]]:
     if export.heading.passed_over:
         names = ", ".join(f'"{name}"' for name in export.heading.passed_over)
         notes.append(f"columns not used, for another of the kind was taken: {names}")
+    if export.heading.unknown:
+        names = ", ".join(f'"{name}"' for name in export.heading.unknown[:MOST_NAMES])
+        notes.append(f"columns not used, for it is not known what they hold: {names}")
     body = memoryview(export.text)[export.start: export.end]
     table = _plain_numbers(export, body)
     if table is None:

@@ -5,13 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 __all__ = [
-    "ACTIONS", "DATE_ORDERS", "HEMISPHERES", "LIGHT_UNITS", "MEDIA", "SIZES", "STAGES", "TEMPERATURE_UNITS", "UNITS",
-    "WETTING",
+    "ACTIONS", "DATE_ORDERS", "HEMISPHERES", "LIGHT_UNITS", "TEMPERATURE_UNITS", "UNITS", "WETTING",
 ]
 
-STAGES: Final = ("resting", "growth_forming", "spike_forming", "in_bud", "in_flower", "after_flower")
-MEDIA: Final = ("bark", "sphagnum", "inert", "mounted", "mixed", "coconut", "soil")
-SIZES: Final = ("seedling", "young", "flowering")
 HEMISPHERES: Final = ("north", "south")
 ACTIONS: Final = (
     "arrive", "water", "flush", "refill", "feed", "soak", "repot", "move", "treat", "cut", "weigh", "stage", "seen",

@@ -20,7 +20,6 @@ from diagnose.model.water import GroupWater, LossRules
 
 __all__ = ["WATER_MEASURES", "WaterBalance", "WaterMeasure", "water_balance"]
 
-USUAL_MEDIUM: Final = "bark"  # the medium for which the groups' usual gap is given
 LONGEST_DAYS: Final = 400  # a log further back tells nothing of the pot of today
 MOST_DAYS: Final = 90.0  # beyond it "runs dry" means nothing
 
@@ -57,11 +56,11 @@ class WaterBalance:
 def water_balance(records: Records, water: GroupWater, gap_days: float) -> WaterBalance | None:
     """The balance up to the date. None where the medium is not known.
 
-    ``gap_days`` is the longest usual gap of the plant's group in bark and moderate air.
+    ``gap_days`` is the longest usual gap of the plant's group in the usual medium and moderate air.
     """
     rules, plant, today = water.rules, records.plant, day_number(records.date)
     pot = pot_of(plant.medium, plant.pot_ml, plant.reservoir_ml, water)
-    usual_pot = pot_of(USUAL_MEDIUM, None, 0, water)
+    usual_pot = pot_of(rules.usual_medium, None, 0, water)
     if pot is None or usual_pot is None:
         return None
     first = max(today - LONGEST_DAYS, day_number(records.care[0].date) if records.care else today)
@@ -168,7 +167,8 @@ def _days_where(holds: Callable[[WaterBalance, DayWater], bool]) -> Callable[[Wa
 
 
 def _is_dry(balance: WaterBalance, day: DayWater) -> bool:
-    return day.used_ml > balance.pot.usable_ml * balance.pot.may_use_share and not day.reservoir_ml
+    """Whether water was due all day: a pot that dries by evening and is watered in the morning is not short of it."""
+    return day.morning_used_ml > balance.pot.usable_ml * balance.pot.may_use_share and not day.reservoir_ml
 
 
 def _is_wet(balance: WaterBalance, day: DayWater) -> bool:

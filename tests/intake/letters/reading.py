@@ -34,7 +34,7 @@ def lexicon() -> Lexicon:
 @cache
 def reader() -> LetterReader:
     """The reader."""
-    return LetterReader(vocabulary(), lexicon())
+    return LetterReader(vocabulary())
 
 
 def read(text: str) -> Case:

@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diagnose.intake.letters import LetterReader
 from diagnose.model.facts import PlantContext
-from tests.intake.letters.reading import DATE, lexicon, read, reader, vocabulary
+from tests.intake.letters.reading import DATE, read, reader
 
 
 def test_quote_stands_in_the_letter() -> None:
@@ -62,7 +61,7 @@ def test_any_text_is_read(text: str) -> None:
 def test_reading_twice_gives_the_same() -> None:
     """The reader keeps nothing between letters, and a lexicon that was kept aside reads the same."""
     letter = "My phal drops its buds since I moved it two weeks ago. No bugs. Nights are 60 F."
-    again = LetterReader(vocabulary(), pickle.loads(pickle.dumps(lexicon())))
+    again = pickle.loads(pickle.dumps(reader()))
     assert read(letter) == read(letter) == again.read(letter, date=DATE)
 
 

@@ -12,12 +12,13 @@ from diagnose.intake.records.bench import Bench, read_bench
 from diagnose.knowledge import words
 from diagnose.problems import InputError
 from tests.intake.records.folders import BENCH
+from tests.own import own_base
 
 
 def bench(folder: Path, text: str) -> Bench:
     """A bench from its text."""
     (folder / "bench.yaml").write_text(text, encoding="utf-8")
-    return read_bench(folder / "bench.yaml", "bench.yaml")
+    return read_bench(folder / "bench.yaml", "bench.yaml", own_base().terms)
 
 
 def mistakes(folder: Path, text: str) -> list[str]:
@@ -41,8 +42,7 @@ def test_whole_bench(tmp_path: Path) -> None:
 
 
 def test_terms_are_those_of_the_rule_base() -> None:
-    """Stages, media, sizes and hemispheres are those the rules speak of, and every action is an event of the rules."""
-    assert (terms.STAGES, terms.MEDIA, terms.SIZES) == (words.STAGES, words.MEDIA, words.SIZES)
+    """Hemispheres are those the rules speak of, and every action is an event of the rules."""
     assert terms.HEMISPHERES == words.HEMISPHERES
     assert set(terms.ACTIONS) <= set(words.EVENTS)
 

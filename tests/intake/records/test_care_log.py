@@ -11,6 +11,7 @@ from diagnose.intake.records.care import CareRow, read_care
 from diagnose.intake.records.doses import Dose
 from diagnose.problems import InputError, Problem
 from tests.intake.records.folders import DATE
+from tests.own import own_base
 
 HEADER = "date,plant,action,amount,unit,detail\n"
 
@@ -18,7 +19,7 @@ HEADER = "date,plant,action,amount,unit,detail\n"
 def care(folder: Path, text: str | bytes, until: dt.date = DATE) -> tuple[tuple[CareRow, ...], list[Problem]]:
     """The rows and problems of a care log."""
     (folder / "care.csv").write_bytes(text.encode() if isinstance(text, str) else text)
-    return read_care(folder / "care.csv", "care.csv", ("P-07", "P-08"), until)
+    return read_care(folder / "care.csv", "care.csv", ("P-07", "P-08"), until, own_base().terms.stages)
 
 
 def test_rows_with_doses(tmp_path: Path) -> None:

@@ -196,3 +196,11 @@ def test_polars_is_loaded_only_for_climate(tmp_path: Path) -> None:
                           cwd=Path(__file__).parents[3])
     assert done.stderr == ""
     assert done.returncode == 0
+
+
+def test_ppm_without_the_scale_of_its_meter_is_said(tmp_path: Path) -> None:
+    """A meter's ppm of which the scale is not named is left out with its line; ppm N and a named scale are used."""
+    care = "2026-02-01,P-07,feed,500,ppm,\n2026-02-02,P-07,feed,500,ppm,700 scale\n2026-02-03,P-07,feed,100,ppm N,\n"
+    found = records(write_folder(tmp_path, care=care)).notes
+    assert [note for note in found if "scale" in note] == [
+        "line 2 of care.csv: ppm of a meter, whose scale (500, 640 or 700) is not named; not used"]

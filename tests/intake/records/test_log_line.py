@@ -44,6 +44,8 @@ def rows(line: str, words: LogWords = WORDS) -> list[str]:
     ("soaked P-12 20 minutes in rain water", ["P-12|soak|20|min|in rain water"]),
     ("watered P-07 at 64 °F", ["P-07|water|17.7778|C"]),
     ("watered P-07 2 cupfuls", ["P-07|water|||2 cupfuls"]),
+    ("fed P-07 1/2 tsp per gallon of 20-20-20", ["P-07|feed|||1/2 tsp per gallon of 20-20-20"]),
+    ("watered P-07 1/4 gal", ["P-07|water|0.946353|l"]),
     ("cut P-07 2 spikes", ["P-07|cut|||2 spikes"]),
     ("   treated   P-07   alcohol swab ", ["P-07|treat|||alcohol swab"]),
 ])

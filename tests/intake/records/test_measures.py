@@ -165,10 +165,10 @@ CARE = """\
 {35},P-07,water,,,
 {30},P-07,feed,150,ppm N,20-20-20
 {28},P-07,flush,,,
-{20},P-07,feed,1,g/l,20-20-20; pH 6.0
+{20},P-07,feed,1,g/l,20-20-20 with 5 % CaO and 2 % Mg; pH 6.0; 1.1 mS/cm
 {20},P-07,soak,20,min,rain water 12 C
 {10},P-07,feed,,,half strength
-{4},*,water,,,
+{4},*,water,300,ppm,by a meter of the 500 scale
 """
 
 
@@ -189,6 +189,8 @@ def test_care_measures(tmp_path: Path) -> None:
         "feed_strength_mean": 175, "feed_strength_highest": 200, "feeds_per_month": 3 / 36 * 30,
         "days_since_flush": 28, "days_since_feed": 10, "feeds_since_flush": 2, "salt_load_since_flush": 200,
         "months_since_potting": (DATE - dt.date(2025, 9, 1)).days / 30.4375, "water_temperature": 12,
+        "feed_calcium_mean": 35.735, "feed_magnesium_mean": 20, "feed_potassium_mean": (150 + 200) / 2 * 0.83015,
+        "feed_conductivity_highest": 1.1, "water_conductivity_mean": 0.6,
     })
 
 
@@ -213,7 +215,10 @@ def test_partial_log_tells_nothing_of_what_was_not_done(tmp_path: Path) -> None:
     bench = BENCH + "    log: partial\n"
     found = values(records(write_folder(tmp_path, bench=bench, care=care(CARE))), *[
         (name, 36) for name in CARE_MEASURES])
-    assert set(found) == {"feed_strength_mean", "feed_strength_highest", "months_since_potting", "water_temperature"}
+    assert set(found) == {
+        "feed_strength_mean", "feed_strength_highest", "feed_calcium_mean", "feed_magnesium_mean",
+        "feed_potassium_mean", "feed_conductivity_highest", "water_conductivity_mean", "months_since_potting",
+        "water_temperature"}
 
 
 def test_care_measures_as_of_the_onset(tmp_path: Path) -> None:

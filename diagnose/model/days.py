@@ -1,0 +1,24 @@
+"""Days that a case can be about."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Final
+
+__all__ = ["FIRST_DAY", "LAST_DAY", "day_of", "possible_day"]
+
+FIRST_DAY: Final = dt.date(1900, 1, 1)
+LAST_DAY: Final = dt.date(2199, 12, 31)  # beyond these a date is a slip, and reckoning could leave the calendar
+
+
+def day_of(text: str) -> dt.date | None:
+    """The day written as 2026-03-02; None if it is not written so or cannot be meant."""
+    try:
+        return possible_day(dt.date.fromisoformat(text)) if len(text) == len("2026-03-02") else None
+    except ValueError:
+        return None
+
+
+def possible_day(day: dt.date) -> dt.date | None:
+    """The day if a case can be about it, else None."""
+    return day if FIRST_DAY <= day <= LAST_DAY else None
