@@ -75,11 +75,12 @@ def read_marked(path: Path, shown_as: str | None = None) -> Node | None:
     """The marked content of a file; None if it is empty. Raises InputError with place and reason."""
     name = shown_as or str(path)
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise InputError.one(Where(name), "file-too-large", f"This file is larger than {MOST_BYTES} bytes.")
-        raw = path.read_bytes()
+        with path.open("rb") as file:
+            raw = file.read(MOST_BYTES + 1)
     except OSError as error:
         raise InputError.one(Where(name), "cannot-be-read", f"This file cannot be read: {error.strerror}.") from error
+    if len(raw) > MOST_BYTES:
+        raise InputError.one(Where(name), "file-too-large", f"This file is larger than {MOST_BYTES} bytes.")
     try:
         return parse_marked(raw.decode("utf-8-sig"), name)
     except UnicodeDecodeError as error:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from diagnose.intake.case_files import inside, parse_case
+from diagnose.intake.case_files import inside, parse_case, records_files
 from diagnose.knowledge.desk import read_desk_rules
 from diagnose.model.cases import CaseFile, CaseState, DeskCase, Glance
 from diagnose.model.desk import DeskRules
@@ -117,9 +117,19 @@ class Judge:
             words = f'There is no folder "{file.records_folder}" inside the folder of this case.'
             problems.append(Problem(where, "no-records", words, "The letter was judged without records."))
             records = None
+        elif records is not None and not all(_plain_inside(path.parent, found) for found in records_files(records)):
+            words = f'The folder "{file.records_folder}" holds a link that leads out, or what is no ordinary file.'
+            problems.append(Problem(where, "leads-out", words, "The letter was judged without records."))
+            records = None
         request = CaseRequest(file.received or today, group, stage, medium, records,
                               file.records_plant if records else "")
         return replace(file, answers=answers, problems=tuple(problems)), request
+
+
+def _plain_inside(folder: Path, path: Path) -> bool:
+    """Whether a path of a records folder is a file or folder that lies inside ``folder``, with all links followed."""
+    name = path.relative_to(folder.resolve()).as_posix()
+    return (path.is_file() or path.is_dir()) and inside(folder, name) is not None
 
 
 def _unknown(where: Where, kind: str, word: str, known: Iterable[str]) -> Problem:

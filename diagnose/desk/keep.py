@@ -17,7 +17,7 @@ from pathlib import Path
 from pydantic import TypeAdapter, ValidationError
 
 import diagnose
-from diagnose.intake.case_files import inside
+from diagnose.intake.case_files import inside, records_files
 from diagnose.knowledge.store import cache_folder, digest_of, uncollected
 from diagnose.model.cases import DeskCase
 
@@ -72,7 +72,7 @@ def records_digest(case_folder: Path, records: str, seen: dict[Path, str]) -> st
 
 def _folder_digest(folder: Path) -> str:
     made_of = hashlib.sha256()
-    for path in sorted([*folder.glob("*"), *folder.glob("climate/*")]):
+    for path in records_files(folder):
         if path.is_file():
             try:
                 content = path.read_bytes()

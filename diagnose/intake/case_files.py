@@ -15,7 +15,8 @@ from diagnose.model.cases import RESULTS, CaseFile, CaseState, Deed, DeedWord, O
 from diagnose.model.facts import State
 from diagnose.problems import InputError, Problem, Where
 
-__all__ = ["CLUB_FILE", "REPLIES", "case_paths", "inside", "parse_case", "paths_of_case", "read_raw", "shown_as"]
+__all__ = ["CLUB_FILE", "REPLIES", "case_paths", "inside", "parse_case", "paths_of_case", "read_raw",
+           "records_files", "shown_as"]
 
 CLUB_FILE = "club.yaml"  # the club's own settings, beside the case files
 REPLIES = "replies"  # the folder of drafts and sent letters
@@ -55,7 +56,9 @@ def _walk(folder: Path, *, top: bool) -> Iterator[Path]:
 
 def paths_of_case(folder: Path, case: str) -> list[Path]:
     """The files that say they are this case: found by their text, so that a broken neighbour does no harm."""
-    line = re.compile(rf"""^[ \t]*+(?:\{{[ \t]*+)?case[ \t]*+:[ \t]*+["']?{re.escape(case)}["']?[ \t]*+([,}}#].*)?$""", re.MULTILINE)
+    blanks = r"[ \t]*+"
+    line = re.compile(rf"^{blanks}(?:\{{{blanks})?case{blanks}:{blanks}[\"']?{re.escape(case)}[\"']?{blanks}"
+                      r"([,}#].*)?$", re.MULTILINE)
     found = []
     for path in case_paths(folder):
         try:
@@ -100,6 +103,11 @@ def inside(base: Path, relative: str) -> Path | None:
         return found if found.is_relative_to(base.resolve()) else None
     except (OSError, ValueError, RuntimeError):
         return None
+
+
+def records_files(folder: Path) -> list[Path]:
+    """What lies in a records folder, in the order of the paths."""
+    return sorted([*folder.glob("*"), *folder.glob("climate/*")])
 
 
 def parse_case(raw: bytes, shown: str) -> CaseFile:

@@ -274,6 +274,26 @@ class PlantTalk:
 
 
 @dataclass(frozen=True)
+class Certainties:
+    """How far readings of a kind can be relied on, in (0, 1]; where several apply they are multiplied.
+
+    ``carried``: the part is that of the sentence before; ``assumed``: the foliage, where no part is named;
+    ``lone_word``: one word with neither part nor pronoun; ``one_run``: told by one run of words only; ``slip``: a
+    corrected word; ``measure``: a number told; ``event_dated``, ``event_undated``, ``event_unsure``: what happened.
+    """
+
+    carried: float
+    assumed: float
+    lone_word: float
+    one_run: float
+    slip: float
+    measure: float
+    event_dated: float
+    event_undated: float
+    event_unsure: float
+
+
+@dataclass(frozen=True)
 class SpeechData:
     """Everything that knowledge/speech says; each field but the first is a file."""
 
@@ -289,6 +309,7 @@ class SpeechData:
     times: TimeWords
     quantities: QuantityWords
     plants: PlantTalk
+    certainties: Certainties
 
 
 @dataclass(frozen=True)

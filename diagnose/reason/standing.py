@@ -185,6 +185,16 @@ def _told_in_passing(rulebook: Rulebook, present: Mapping[str, SeenSign]) -> set
     return passing if complaints else set()
 
 
+def _of_a_complaint(belief: Belief, case: Case, share: float) -> Floats:
+    """The posteriors, knowing that somebody wrote: people write because something is there to see.
+
+    Where a letter tells signs, ``share`` of the chance that no cause is behind any of them is taken away (it would be
+    all of it, were each letter about a cause of the list): P / (1 - share x P(no cause accounts for a sign)).
+    """
+    written = any(seen.origin is Origin.LETTER and seen.state is not State.ABSENT for seen in case.signs)
+    return belief.accounts / (1.0 - share * belief.unaccounted) if written else belief.accounts
+
+
 def remark_of(rulebook: Rulebook, seen: SeenSign) -> str:
     """What was said in one breath: the answer to one question, or one stretch of a letter."""
     if seen.origin is Origin.ANSWER:
@@ -202,7 +212,7 @@ def _damped(rulebook: Rulebook, case: Case, network: Network, observed: Observed
     remarks = {remark_of(rulebook, seen) for seen in case.signs
                if seen.sign in signs and seen.state is not State.UNSURE}
     factor = damping_factor(len(remarks), constants["damping_from"], constants["damping_power"])
-    accounts = np.clip(belief.accounts, 0.0, 1.0 - 1e-12)
+    accounts = np.clip(_of_a_complaint(belief, case, constants["complaint"]), 0.0, 1.0 - 1e-12)
     if factor == 1.0:
         return accounts
     seen = accounts > 0

@@ -115,9 +115,7 @@ def run() -> None:
     """Run the command and leave with its status."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are small: threads cost more than they give
     gc.set_threshold(100_000)  # what loads and opens stays: by default hundreds of rounds would look for garbage there
-    for stream in (sys.stdin, sys.stdout):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a character that the encoding lacks is no reason to stop
+    _settle_streams()
     try:
         _run_and_flush()
     except InputError as error:
@@ -137,10 +135,24 @@ def run() -> None:
         sys.exit(1)
 
 
+def _settle_streams() -> None:
+    """A stream that is closed, or a character that an encoding lacks, is no reason to stop."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 - open to the end
+        elif name != "stderr" and isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 def _run_and_flush() -> None:
     """Run the command; what it printed must have gone out before its status is known."""
     try:
         app()
+    except SystemExit as left:
+        if isinstance(left.__context__, BrokenPipeError):  # the reader had enough, which is no fault
+            raise left.__context__ from None
+        raise
     finally:
         sys.stdout.flush()
 

@@ -35,7 +35,8 @@ class Talk:
 
     def say(self, text: str = "", *, first: str = "", rest: str = "") -> None:
         """One paragraph, made harmless; ``first`` stands before its first line, ``rest`` before the others."""
-        lines = textwrap.wrap(harmless(text), self.width, initial_indent=first, subsequent_indent=rest or " " * len(first))
+        rest = rest or " " * len(first)
+        lines = textwrap.wrap(harmless(text), self.width, initial_indent=first, subsequent_indent=rest)
         print("\n".join(lines), file=self._out)
 
     def say_as_is(self, line: str) -> None:

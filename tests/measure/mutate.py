@@ -11,11 +11,12 @@ __all__ = ["CANARY", "mutated"]
 
 CANARY: Final = "[bold]zqzq[/bold]"  # markup of the screen library; if it is taken for such, the brackets are gone
 _NASTY: Final = [text.encode("utf-8", "surrogatepass") for text in (
-    "\x1b[31m", "\x1b]0;title\x07", "\x1b[2J", "\x00", "\x07", "\b", "\x7f", "\x9b31m", "\x85", "\r", "\t", "\u202e", "\u200b",
-    "\u2028", "\ufeff", "\ud800", "\U000e0041", "\ue000", "\u0301" * 40, "ﷺ", "\U0001f331", CANARY, "[/]", "[/red]", "[link=x]y",
-    "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "</pre></main>", "&lt;b&gt;", "{{x}}", "%s%n", "${HOME}",
-    "$(id)", "../../etc/passwd", "'; --", '"', "'", "`", "\\", "\\u0000", "\\e[31m", "=1+1", "&a ", "*a", "!!int ", "!x ",
-    "<<: ", "---\n", "...\n", "%YAML 9\n", "? ", "- ", ": ", "#", "|", ">", "{", "}", "[", "]", ",", ";", "\n", "\n\n",
+    "\x1b[31m", "\x1b]0;title\x07", "\x1b[2J", "\x00", "\x07", "\b", "\x7f", "\x9b31m", "\x85", "\r", "\t",
+    "\u202e", "\u200b", "\u2028", "\ufeff", "\ud800", "\U000e0041", "\ue000", "\u0301" * 40, "ﷺ", "\U0001f331",
+    CANARY, "[/]", "[/red]", "[link=x]y", "<script>alert(1)</script>", "<img src=x onerror=alert(1)>",
+    "</pre></main>", "&lt;b&gt;", "{{x}}", "%s%n", "${HOME}", "$(id)", "../../etc/passwd", "'; --", '"', "'",
+    "`", "\\", "\\u0000", "\\e[31m", "=1+1", "&a ", "*a", "!!int ", "!x ", "<<: ", "---\n", "...\n",
+    "%YAML 9\n", "? ", "- ", ": ", "#", "|", ">", "{", "}", "[", "]", ",", ";", "\n", "\n\n",
 )]
 _NUMBERS: Final = [text.encode() for text in (
     "9" * 400, "-" + "9" * 25, "1e308", "1e999", "-1e999", "nan", "-inf", "0x1F", "1_000", "0", "-0", "-1", "1e-320",
@@ -155,5 +156,5 @@ def _long(raw: bytes, chance: Random) -> bytes:
 
 
 _WAYS: Final[Sequence[Callable[[bytes, Random], bytes]]] = (
-    _bits, _bits, _bytes, _cut, _hole, _again, _lines, _lines, _lines, _nasty, _nasty, _nasty, _numbers, _numbers, _words, _words,
-    _columns, _encoded, _ends, _deep, _bomb, _long)
+    _bits, _bits, _bytes, _cut, _hole, _again, _lines, _lines, _lines, _nasty, _nasty, _nasty, _numbers, _numbers,
+    _words, _words, _columns, _encoded, _ends, _deep, _bomb, _long)

@@ -92,8 +92,8 @@ def _letter(chance: Random, folder: Path) -> Trial:
     date, raw = ("--date", DAY), mutated(chance.choice(_letters()), _letters(), chance)
     where = chance.randrange(10)
     if where == 0:
-        lines = b"\n".join(json.dumps({"id": str(n), "letter": chance.choice(_letters()).decode(), "date": DAY}).encode()
-                           for n in range(2))
+        letters = [chance.choice(_letters()).decode() for _ in range(2)]
+        lines = b"\n".join(json.dumps({"id": "a", "letter": letter, "date": DAY}).encode() for letter in letters)
         (folder / "letters.jsonl").write_bytes(mutated(lines, _letters(), chance))
         return Trial(("letter", "--jsonl", str(folder / "letters.jsonl"), *date))
     if where == 1:
@@ -132,7 +132,8 @@ def _log(chance: Random, folder: Path) -> Trial:
 def _exports() -> tuple[bytes, ...]:
     rows = log_rows(8, 120)
     other = "Zeit;Temperatur (°C);rel. Feuchte (%)\n" + "".join(
-        f"{line[8:10]}.{line[5:7]}.{line[:4]} {line[11:16]};{line.split(',')[1].replace('.', ',')};55\n" for line in rows)
+        f"{line[8:10]}.{line[5:7]}.{line[:4]} {line[11:16]};{line.split(',')[1].replace('.', ',')};55\n"
+        for line in rows)
     return (log(rows).encode(), other.encode("cp1252"), *_files("tests/data/logger_exports/*.csv"))
 
 
@@ -144,9 +145,11 @@ def _climate(chance: Random, folder: Path) -> Trial:
 
 _CASE_USES: Final[Sequence[tuple[tuple[str, ...], tuple[str, ...]]]] = (
     (("--json",), ()), (("--json",), ()), ((), ()), (("--due",), ()), (("--report",), ()), (("--case", "ID"), ()),
-    (("--case", "ID", "--json"), ()), (("--case", "ID", "--do", "take", "--by", "V-2", "--note", "[red]x"), ("case.yaml",)),
+    (("--case", "ID", "--json"), ()),
+    (("--case", "ID", "--do", "take", "--by", "V-2", "--note", "[red]x"), ("case.yaml",)),
     (("--case", "ID", "--do", "answer", "--by", "V-2"), ("case.yaml",)), (("--html", "PAGE"), ()),
-    (("--case", "ID", "--html", "PAGE"), ()), (("--case", "ID", "--reply"), ("replies",)), (("--report", "--html", "PAGE"), ()),
+    (("--case", "ID", "--html", "PAGE"), ()), (("--case", "ID", "--reply"), ("replies",)),
+    (("--report", "--html", "PAGE"), ()),
     (("--frequencies", "club"), ("club.yaml",)), (("--frequencies", "book"), ("club.yaml",)))
 
 
@@ -162,8 +165,8 @@ def _case(chance: Random, folder: Path) -> Trial:
         (folder / "club.yaml").write_bytes(mutated(club, cases, chance))
     (folder / "case.yaml").write_bytes(mutated(raw, cases, chance))
     if what == 2:
-        return Trial(("outcome", str(folder / "case.yaml"), "--cause", "scale", "--result", "better", "--on", "2026-05-01"),
-                     may_change=("case.yaml",))
+        found = ("--cause", "scale", "--result", "better", "--on", "2026-05-01")
+        return Trial(("outcome", str(folder / "case.yaml"), *found), may_change=("case.yaml",))
     (folder / "good.yaml").write_bytes(cases[0])
     words, may_change = chance.choice(_CASE_USES)
     words = tuple({"ID": case, "PAGE": str(folder / PAGE)}.get(word, word) for word in words)

@@ -1,8 +1,9 @@
 """Damaged input by the thousand, through the program's own entry: refused with a message or answered, and never else.
 
-Run ``python -m tests.measure.mutations --count 20000 --kind all``; ``--seed`` moves the numbers of the trials, so that a
-long run can be done in parts. Of every kind it prints how many were tried, accepted and refused, the slowest in seconds of
-processor time, and each fault with the number that repeats it: ``--seed NUMBER --count 1 --kind KIND``. Status 1 if any.
+Run ``python -m tests.measure.mutations --count 20000 --kind all``; ``--seed`` moves the numbers of the trials, so that
+a long run can be done in parts. Of every kind it prints how many were tried, accepted and refused, the slowest in
+seconds of processor time, and each fault with the number that repeats it: ``--seed NUMBER --count 1 --kind KIND``.
+Status 1 if there is any. With ``--trace`` one trial is done and its traceback let through.
 """
 
 from __future__ import annotations
@@ -38,14 +39,20 @@ from diagnose.workbench import Workbench
 from tests.measure.mutate import CANARY
 from tests.measure.mutation_kinds import KINDS, PAGE, Trial
 
-__all__ = ["Outcome", "Tally", "one_trial", "opened_once", "tallied"]
+__all__ = ["Outcome", "Tally", "done", "one_trial", "opened_once", "tallied"]
 
 MOST_S: Final = 2.0
-HANGS_S: Final = 30
+HANGS_S: Final = 20
+MORE_S: Final = 0.2  # for each letter of a file of letters, and for each line typed at the questions
 SHOWN: Final = 20  # faults told of one kind
-_RAW: Final = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\uf8ff]")
+_RAW: Final = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u200b-\u200f\u2028-\u202e\u2060-\u2064\u2066-\u206f\ufeff\ud800-\uf8ff]")
 _LIVE: Final = re.compile(r"<(?:script|img)", re.IGNORECASE)
 _FAULT: Final = re.compile(r"Traceback \(most recent call|a fault of the program")
+
+
+class _HangsError(BaseException):
+    """A run that does not come to its end; nothing of the program catches this."""
 
 
 @dataclass(frozen=True)
@@ -69,13 +76,14 @@ class Tally:
 
 @contextlib.contextmanager
 def opened_once() -> Iterator[None]:
-    """Rule base, questions and commands are made once for all trials instead of for each; all else is as at the command."""
-    workbench, judge = cache(Workbench.open), cache(Judge.open)
+    """Rule base, questions and commands are made once for all trials, not for each; all else is as at the command."""
+    workbench = cache(Workbench.open)
     with (patch.object(typer.main, "get_command", cache(typer.main.get_command)),
           patch.object(ask, "opened_interviewer", cache(ask.opened_interviewer)),
           patch.object(Workbench, "open", lambda folder=None: workbench(folder)),
-          patch.object(Judge, "open", lambda opener: judge(opener)),
-          patch.object(listing, "program_digest", lambda knowledge, priors: f"{sorted(priors.items())}".encode().hex())):
+          patch.object(Judge, "open", cache(Judge.open)),
+          patch.object(listing, "program_digest",
+                       lambda knowledge, priors: f"{sorted(priors.items())}".encode().hex())):
         yield
 
 
@@ -101,18 +109,20 @@ def one_trial(kind: str, number: int, room: Path) -> Outcome:
     before = _contents(folder)
     given = b"".join([*before.values(), trial.typed, *(os.fsencode(word) for word in trial.arguments)])
     whole = given.count(b"zqzq") == given.count(CANARY.encode())  # the canary was not damaged itself
-    with patch.dict(os.environ, {"XDG_CACHE_HOME": str(kept), "COLUMNS": "90", "TERM": "dumb"}):
-        status, seconds, out, err = _done(trial)
+    places = {"XDG_CACHE_HOME": str(kept), "XDG_STATE_HOME": str(kept), "COLUMNS": "90", "TERM": "dumb"}
+    with patch.dict(os.environ, places), contextlib.chdir(folder):  # a name typed for a case file stays in there
+        status, seconds, out, err = done(trial)
     page = folder / PAGE
     written = page.read_text(encoding="utf-8") if page.exists() else ""
-    wrong = [*_wrong_status(status, seconds, err), *_wrong_text(out + err, trial, whole), *_wrong_page(written),
+    lines = trial.typed.count(b"\n") + (out.count("\n") if trial.output == "lines" else 0)
+    wrong = [*_wrong_status(status, seconds, err, lines), *_wrong_text(out + err, trial, whole), *_wrong_page(written),
              *_wrong_files(before, _contents(folder), trial, status)]
     if status == 0:
         wrong += _wrong_json(out, trial)
     return Outcome(status, seconds, tuple(wrong))
 
 
-def _done(trial: Trial) -> tuple[int, float, str, str]:
+def done(trial: Trial) -> tuple[int, float, str, str]:
     """Status, seconds, standard output and standard error of a run."""
     out, err = io.BytesIO(), io.BytesIO()
     streams = {"stdout": io.TextIOWrapper(out, "utf-8", write_through=True),
@@ -135,27 +145,27 @@ def _done(trial: Trial) -> tuple[int, float, str, str]:
 @contextlib.contextmanager
 def _no_longer_than(seconds: int) -> Iterator[None]:
     def stop(number: int, frame: Any) -> None:
-        raise TimeoutError(f"still at work after {seconds} s")
+        raise _HangsError(f"still at work after {seconds} s")
 
-    before = signal.signal(signal.SIGALRM, stop)
-    signal.alarm(seconds)
+    before = signal.signal(signal.SIGPROF, stop)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
-        signal.alarm(0)
-        signal.signal(signal.SIGALRM, before)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)
 
 
 def _contents(folder: Path) -> dict[str, bytes]:
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def _wrong_status(status: int, seconds: float, err: str) -> Iterator[str]:
+def _wrong_status(status: int, seconds: float, err: str, lines: int) -> Iterator[str]:
     if status not in (0, 2):
         yield f"status {status}: {err.strip()[-300:]}"
     if status == 2 and not err.strip():
         yield "refused without a message"
-    if seconds > MOST_S:
+    if seconds > MOST_S + MORE_S * lines:
         yield f"took {seconds:.1f} s"
 
 
@@ -216,8 +226,8 @@ def _in_full(kind: str, number: int, room: Path) -> None:
 
 def _report(kind: str, tally: Tally, numbers: range) -> None:
     done, tried = tally.statuses, sum(tally.statuses.values())
-    print(f"{kind} (numbers {numbers.start} to {numbers.stop - 1}): tried {tried:,}, accepted {done[0]:,}, refused with a "
-          f"message {done[2]:,}, other {tried - done[0] - done[2]}, slowest {tally.slowest_s:.2f} s (number "
+    print(f"{kind} (numbers {numbers.start} to {numbers.stop - 1}): tried {tried:,}, accepted {done[0]:,}, refused "
+          f"with a message {done[2]:,}, other {tried - done[0] - done[2]}, slowest {tally.slowest_s:.2f} s (number "
           f"{tally.slowest}), faults {len(tally.faults)}", flush=True)
     for number, wrong in tally.faults[:SHOWN]:
         print(f"  {kind} {number}: {wrong}", flush=True)

@@ -18,6 +18,7 @@ GENERAL = (  # numbers of belief, quantities, letters and replies as such, and E
     "wording/notice.yaml", "wording/outlook.yaml", "wording/pasted.yaml", "wording/reply.yaml",
     "speech/scopes.yaml", "speech/words.yaml", "speech/times.yaml", "speech/quantities.yaml", "speech/places.yaml",
     "speech/events.yaml",
+    "speech/certainties.yaml",
 )
 
 

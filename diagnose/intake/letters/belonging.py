@@ -8,11 +8,10 @@ from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.owners import Owners
 from diagnose.intake.letters.phrases import SENSED_KINDS, Kind, Phrase
 from diagnose.intake.letters.view import View
+from diagnose.model.speech import Certainties
 
-__all__ = ["ASSUMED_CERTAINTY", "TOPIC_CERTAINTY", "Search", "Topic", "may_have_part", "part_of"]
+__all__ = ["Search", "Topic", "may_have_part", "part_of"]
 
-TOPIC_CERTAINTY, ASSUMED_CERTAINTY = 0.85, 0.6
-LONE_WORD = 0.6  # a single word without a part of its own and no pronoun: half of such readings were wrong
 _GENERAL_REACH = 10
 _MODIFIER_REACH = 6
 _SHORT_CLAUSE = 4
@@ -41,6 +40,11 @@ class Search:
     topic: Topic
     owners: Owners
     assume: bool
+
+    @property
+    def certainties(self) -> Certainties:
+        """How far readings of each kind can be relied on."""
+        return self.lexicon.speech.certainties
 
 
 def may_have_part(search: Search, phrase: Phrase) -> bool:
@@ -106,17 +110,17 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
     weak = all(view.is_plain(at) or view.has_concept(at, parts.weak) for at in core)
     if (weak or phrase.kind is Kind.HEALTH) and not spoken_of:
         return 0.0
-    sure = 1.0 if spoken_of or len(core) > 1 else LONE_WORD
+    sure = 1.0 if spoken_of or len(core) > 1 else search.certainties.lone_word
     if phrase.part in _meant(search, core[0]):
-        return TOPIC_CERTAINTY * sure
+        return sure * search.certainties.carried
     head, modifier = parts.split.get(phrase.part, (-1, -1))
     near = any(view.clauses[at] == view.clauses[core[0]] for at in view.where.get(modifier, ()))
     if near and head in search.topic.parts:
-        return TOPIC_CERTAINTY * sure
+        return sure * search.certainties.carried
     of_other = spoken_of and not search.topic.on_plant and (
         bool(search.topic.things) or parts.single.isdisjoint(view.words))
     told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other
-    return ASSUMED_CERTAINTY * sure if told_of_sign and phrase.part in parts.assumed else 0.0
+    return sure * search.certainties.assumed if told_of_sign and phrase.part in parts.assumed else 0.0
 
 
 def _before_unknown_noun(search: Search, at: int) -> bool:
@@ -170,9 +174,9 @@ def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
         return view.where[phrase.general][costs.index(min(costs))], 1.0
     if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[core[0]]
            for at in range(core[0])):
-        return -1, TOPIC_CERTAINTY
+        return -1, search.certainties.carried
     short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE
-    return -1, ASSUMED_CERTAINTY if short and not search.topic.on_plant and not any(owners) else 0.0
+    return -1, search.certainties.assumed if short and not search.topic.on_plant and not any(owners) else 0.0
 
 
 def _directly_before(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:

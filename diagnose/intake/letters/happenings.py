@@ -9,11 +9,9 @@ from diagnose.intake.letters.dating import Told
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.sentences import Said
 from diagnose.model.facts import Event, Origin, State
-from diagnose.model.speech import EventWords, SpeechData
+from diagnose.model.speech import Certainties, EventWords, SpeechData
 
 __all__ = ["events_of"]
-
-_DATED_CERTAINTY, _ASSUMED_CERTAINTY, _UNSURE_CERTAINTY = 0.9, 0.5, 0.4
 
 
 def events_of(own: Iterable[Said], clean: CleanText, speech: SpeechData) -> tuple[Event, ...]:
@@ -21,13 +19,13 @@ def events_of(own: Iterable[Said], clean: CleanText, speech: SpeechData) -> tupl
     found: dict[tuple[str, int, bool], Event] = {}
     for one in own:
         if one.kind is Kind.EVENT and one.state is not None:
-            event = _event(one, clean, speech.events[int(one.target)])
+            event = _event(one, clean, speech.events[int(one.target)], speech.certainties)
             if event:
                 found.setdefault((event.event, event.days_ago, event.happened), event)
     return tuple(found.values())
 
 
-def _event(one: Said, clean: CleanText, words: EventWords) -> Event | None:
+def _event(one: Said, clean: CleanText, words: EventWords, sure: Certainties) -> Event | None:
     quote = " ".join(clean.text[one.start : one.end].split())
     if one.state is State.ABSENT:
         if not words.never_within_days:
@@ -35,9 +33,9 @@ def _event(one: Said, clean: CleanText, words: EventWords) -> Event | None:
         return Event(words.event, words.never_within_days, Origin.LETTER, False, one.certainty, quote)
     usable = [span for span in one.spans if span.told is not Told.STRETCH or words.since]
     usable = usable or [span for span in one.spans if words.lasts]
-    days, certainty = (usable[0].days, _DATED_CERTAINTY) if usable else (words.default_days, _ASSUMED_CERTAINTY)
+    days, certainty = (usable[0].days, sure.event_dated) if usable else (words.default_days, sure.event_undated)
     if days < 0:
         return None
     if one.state is State.UNSURE:
-        certainty = _UNSURE_CERTAINTY
+        certainty = sure.event_unsure
     return Event(words.event, days, Origin.LETTER, True, round(certainty * one.certainty, 3), quote)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from diagnose.intake.letters.belonging import (
-    TOPIC_CERTAINTY,
     Search,
     Topic,
     may_have_part,
@@ -24,7 +23,6 @@ _VETO_FIRST, _VETO_MORE = 2, 3
 _PLACE_MORE = 6
 _NEGATION_REACH = 5
 _MOST_PLACES = 3
-_SLIP_CERTAINTY = 0.9
 
 
 class Match(NamedTuple):
@@ -72,7 +70,7 @@ def _carried(search: Search) -> Iterator[Match]:
             left = tuple(item for item in phrase.core if item not in missing)
             if left != (phrase.denied,):
                 for match in _placed(search, phrase, left):
-                    yield match._replace(certainty=match.certainty * TOPIC_CERTAINTY)
+                    yield match._replace(certainty=match.certainty * search.certainties.carried)
 
 
 def _may_be_carried(search: Search, phrase: Phrase) -> bool:
@@ -92,7 +90,7 @@ def _placed(search: Search, phrase: Phrase, items: tuple[int, ...]) -> list[Matc
         part, certainty = part_of(search, phrase, core)
         if certainty:
             places = search.view.covered((*core, part) if part >= 0 else core)
-            sure = 1.0 if search.view.corrected.isdisjoint(places) else _SLIP_CERTAINTY
+            sure = 1.0 if search.view.corrected.isdisjoint(places) else search.certainties.slip
             if not phrase.alone or _stands_alone(search, places):
                 found.append(Match(phrase, core, part, certainty * sure, places))
     return found

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from diagnose.intake.letters.answered import answer_to
-from diagnose.intake.letters.belonging import ASSUMED_CERTAINTY, Topic
+from diagnose.intake.letters.belonging import Topic
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.dating import TimeSpan, Told, times_in
 from diagnose.intake.letters.follow import PlantFollower
@@ -37,7 +37,7 @@ class Said(NamedTuple):
 
     ``spans`` are the times told in the sentence, nearest first; ``onset`` the days since it began, or -1;
     ``of_rest`` says that it was told of the other parts of its kind, ``settles`` that nothing told of the sign
-    outweighs it.
+    outweighs it; ``words`` are the places of its words in the cleaned text.
     """
 
     kind: Kind
@@ -51,6 +51,7 @@ class Said(NamedTuple):
     onset: int = -1
     of_rest: bool = False
     settles: bool = False
+    words: frozenset[int] = frozenset()
 
 
 class SaidMeasure(NamedTuple):
@@ -93,7 +94,7 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         plants = follower.follow(view)
         told = measures_in(view, lexicon.measures, lexicon.times)
         matches = [match for match in matches_in(view, lexicon, topic) if not (
-            _of_weather(match, view, told) or _of_several(match, plants, lexicon)
+            _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
             or is_empty_praise(match, view, spans, lexicon))]
         marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
         reading = _Reading(view, lexicon, plants, spans, marks)
@@ -116,10 +117,10 @@ def _answered(said: list[Said], first: int, state: State | None) -> None:
         said[first:] = [one._replace(state=state) if one.state is State.UNSURE else one for one in said[first:]]
 
 
-def _of_weather(match: Match, view: View, told: Sequence[ToldMeasure]) -> bool:
+def _of_weather(match: Match, view: View, told: Sequence[ToldMeasure], lexicon: Lexicon) -> bool:
     """Whether it is a number that falls, not a part of the plant that nobody names: "it dropped to 40 at night"."""
-    last = max(match.core)
-    return match.phrase.kind is Kind.SIGN and match.part < 0 and match.certainty <= ASSUMED_CERTAINTY and any(
+    last, assumed = max(match.core), lexicon.speech.certainties.assumed
+    return match.phrase.kind is Kind.SIGN and match.part < 0 and match.certainty <= assumed and any(
         0 < one.start - last <= _NUMBER_REACH and view.clauses[one.start] == view.clauses[last] for one in told)
 
 
@@ -174,7 +175,8 @@ class _Reading:
             plant = PlantKey(plant.group)
         start, end = self._stretch(match)
         return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
-                    view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match))
+                    view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
+                    words=frozenset(view.sentence.starts[at] for at in match.places))
 
     def _stretch(self, match: Match) -> tuple[int, int]:
         """The words of the match, widened to the comma or clause on either side."""

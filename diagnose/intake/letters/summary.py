@@ -13,7 +13,6 @@ from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said, SaidMeasure
-from diagnose.model.amounts import ToldBy
 from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
 from diagnose.model.seasons import season_of
@@ -21,7 +20,6 @@ from diagnose.model.speech import SpeechData
 
 __all__ = ["quote_of", "summed_up"]
 
-_MEASURE_CERTAINTY = 0.6
 _LONGEST_QUOTE = 160
 _MOST_QUOTES = 25
 _LONGEST_ONSET_DAYS = 400
@@ -42,14 +40,14 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
     main = _main_plant(found)
     own = [one for one in found.said if _is_own(one.plant, main, found.main)]
     plant, notes = context_of(own, main.group, speech, given)
-    signs = _signs(own, clean, health)
+    signs = _signs(own, clean, health, speech.certainties.one_run)
     notes = (*notes, *_season_notes(found, date))
     left = [quote_of(clean, start, end) for start, end in found.not_understood]
     if len(left) > _MOST_QUOTES:
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     season, daylight = _season(found, date, plant.hemisphere)
-    measures = _measures(found, clean, main)
-    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech.quantities.told_by))
+    measures = _measures(found, clean, main, speech.certainties.measure)
+    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech))
     return Case(date=date, plant=plant, signs=signs, measures=(*measures, *daylight),
                 events=events_of(own, clean, speech), habits=_surest(habits),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
@@ -91,14 +89,25 @@ def _is_own(plant: PlantKey, main: PlantKey, first: PlantKey) -> bool:
     return plant == main or (plant == PlantKey() and (main == first or not first.group))
 
 
-def _signs(own: Sequence[Said], clean: CleanText, health: HealthTable) -> tuple[SeenSign, ...]:
+def _signs(own: Sequence[Said], clean: CleanText, health: HealthTable, one_run: float) -> tuple[SeenSign, ...]:
     best: dict[str, Said] = {}
     told = [one for one in own if one.kind is Kind.SIGN and one.state is not None]
-    for one in (*told, *denied_signs(own, health)):
+    for one in (*_with_support(told, one_run), *denied_signs(own, health)):
         old = best.get(one.target)
         if old is None or _rank(one) > _rank(old):
             best[one.target] = one
     return tuple(_seen(one, clean) for one in sorted(best.values(), key=lambda one: (one.start, one.target)))
+
+
+def _with_support(told: Sequence[Said], one_run: float) -> Iterator[Said]:
+    """Each sign said, less certain where only one run of words tells it: two are hardly ever both misread."""
+    runs: dict[str, set[frozenset[int]]] = {}
+    for one in told:
+        if one.state is State.PRESENT:
+            runs.setdefault(one.target, set()).add(one.words)
+    for one in told:
+        alone = one.state is State.PRESENT and len(runs[one.target]) == 1
+        yield one._replace(certainty=one.certainty * one_run) if alone else one
 
 
 def _rank(one: Said) -> tuple[bool, int, float]:
@@ -119,13 +128,14 @@ def _habits(own: Iterable[Said], clean: CleanText) -> Iterator[Habit]:
                         quote_of(clean, one.start, one.end))
 
 
-def _told_by(measures: Iterable[SaidMeasure], clean: CleanText, rows: Iterable[ToldBy]) -> Iterator[Habit]:
+def _told_by(measures: Iterable[SaidMeasure], clean: CleanText, speech: SpeechData) -> Iterator[Habit]:
     """The circumstances that told numbers amount to: a night at 4 °C is cold."""
     for one in measures:
-        for row in rows:
+        for row in speech.quantities.told_by:
             if one.told.measure in row.measures and row.least <= one.told.value <= row.most and (
                     row.bound in ("", one.told.bound)):
-                yield Habit(row.habit, Origin.LETTER, True, _MEASURE_CERTAINTY, quote_of(clean, one.start, one.end))
+                yield Habit(row.habit, Origin.LETTER, True, speech.certainties.measure,
+                            quote_of(clean, one.start, one.end))
 
 
 def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:
@@ -137,11 +147,11 @@ def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:
     return tuple(best.values())
 
 
-def _measures(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[Measure, ...]:
+def _measures(found: Gathered, clean: CleanText, main: PlantKey, certainty: float) -> tuple[Measure, ...]:
     told: dict[tuple[str, float], Measure] = {}
     for one in _own_measures(found, main):
         told.setdefault((one.told.measure, one.told.value), Measure(
-            one.told.measure, one.told.value, one.told.unit, Origin.LETTER, certainty=_MEASURE_CERTAINTY,
+            one.told.measure, one.told.value, one.told.unit, Origin.LETTER, certainty=certainty,
             quote=quote_of(clean, one.start, one.end), guess=one.told.guess))
     return tuple(told.values())
 
