@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.records import read_every_plant
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.sightings import sightings_of
@@ -32,7 +33,7 @@ _WORDS = (
 _GIVEN = PlantContext()
 
 
-@dataclass(frozen=True)
+@frozen
 class Rounds:
     """An outlook and what the records of the bench left open."""
 

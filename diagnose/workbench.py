@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.reader import LetterReader
 from diagnose.knowledge.store import default_folder, kept, uncollected
 from diagnose.model.facts import Case, PlantContext
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["CaseRequest", "OpenedCase", "Workbench"]
 
 
-@dataclass(frozen=True)
+@frozen
 class CaseRequest:
     """What is known of a case besides its letter. Empty text means not said; ``date`` is the day it is judged as of."""
 
@@ -43,7 +43,7 @@ class CaseRequest:
     date_order: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class OpenedCase:
     """The facts of a case and the records they were taken from, None where there are none."""
 

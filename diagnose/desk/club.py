@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.case_edit import Put, edited
 from diagnose.intake.case_files import CLUB_FILE
 from diagnose.intake.locks import folder_lock
@@ -24,7 +25,7 @@ __all__ = ["Club", "read_club", "write_club"]
 _START = "# The club's own settings for the list of cases. What is not known here is kept as it is.\n"
 
 
-@dataclass(frozen=True)
+@frozen
 class Club:
     """Whether the club's frequencies are used, the outcomes counted, until when, and what the book counts for."""
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from diagnose.desk.change import path_of_case
 from diagnose.desk.club import Club, read_club, write_club
 from diagnose.desk.judge import Judge, Judged, Opener
 from diagnose.desk.listing import Progress, list_cases
+from diagnose.frozen import frozen
 from diagnose.intake.case_files import read_raw, shown_as
 from diagnose.knowledge.store import default_folder
 from diagnose.model.cases import DeskCase
@@ -24,7 +25,7 @@ from diagnose.reason.triage import Due, Ranked, due_of, in_order, rank
 __all__ = ["Desk"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Desk:
     """An opened folder, judged as of ``today``. Make one with ``Desk.open``."""
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.case_files import inside, parse_case, records_files
 from diagnose.knowledge.desk import read_desk_rules
 from diagnose.model.cases import CaseFile, CaseState, DeskCase, Glance
@@ -22,7 +23,7 @@ __all__ = ["Judge", "Judged", "Opener", "told"]
 MOST_SEEN = 5000
 
 
-@dataclass(frozen=True)
+@frozen
 class Judged:
     """A case file in full, reasoned through."""
 
@@ -31,7 +32,7 @@ class Judged:
     result: Result
 
 
-@dataclass(frozen=True)
+@frozen
 class Opener:
     """From what a judge is made: a rule base, and the club's shares of causes where they stand in for the book's."""
 
@@ -39,7 +40,7 @@ class Opener:
     priors: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Judge:
     """Turns case files into what the desk shows. ``book`` holds the rule base's own shares of the causes.
 

@@ -11,12 +11,12 @@ import hashlib
 import importlib.metadata
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
 import diagnose
+from diagnose.frozen import frozen
 from diagnose.intake.case_files import inside, records_files
 from diagnose.knowledge.store import cache_folder, digest_of, uncollected
 from diagnose.model.cases import DeskCase
@@ -28,7 +28,7 @@ _COUNTED_ON = ("durable-rules", "numpy", "polars", "pydantic", "pyyaml", "rapidf
 MOST_GARBAGE = 2  # so many times more entries than cases, and the store is written afresh
 
 
-@dataclass(frozen=True)
+@frozen
 class Kept:
     """What was found out about one file, and from what: digests of the file and of its records.
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.case_edit import flow
 from diagnose.intake.case_files import case_paths, read_raw
 from diagnose.intake.locks import folder_lock
@@ -25,7 +26,7 @@ _DIGEST = re.compile(r"^letter_digest:\s*[\"']?([0-9a-f]{16})", re.MULTILINE)
 _CASE = re.compile(r"^case:\s*[\"']?([^\s\"'#]+)", re.MULTILINE)
 
 
-@dataclass(frozen=True)
+@frozen
 class Added:
     """What became of a letter: its case and member's code; ``fresh`` False where it was here already."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.marked_yaml import Pairs, Text, read_marked, where_of
 from diagnose.model.facts import Habit, Origin, SeenSign, State
 from diagnose.model.knowledge import KnowledgeBase
@@ -16,7 +16,7 @@ __all__ = ["Answers", "read_answers"]
 WORDS = {"yes": State.PRESENT, "no": State.ABSENT, "unsure": State.UNSURE}
 
 
-@dataclass(frozen=True)
+@frozen
 class Answers:
     """What a file of answers says. A habit that the grower is unsure of is left out."""
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.case_spans import Layout, Span, layout_of
 from diagnose.marked_yaml import Pairs, legible, parse_marked
 from diagnose.problems import InputError, Where
@@ -21,7 +21,7 @@ _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_ ./+-]*(?<! )|\d{4}-\d{2}-\d{2}(?:T[0-9
 _MEANING = frozenset(("yes", "no", "on", "off", "true", "false", "null", "y", "n"))
 
 
-@dataclass(frozen=True)
+@frozen
 class Put:
     """Write this value under a top-level key; the empty text leaves the key without a value."""
 
@@ -29,7 +29,7 @@ class Put:
     value: Value
 
 
-@dataclass(frozen=True)
+@frozen
 class Append:
     """Add an entry at the end of the list under a top-level key."""
 
@@ -37,7 +37,7 @@ class Append:
     value: Value
 
 
-@dataclass(frozen=True)
+@frozen
 class _Cut:
     """Replace the characters from start to end."""
 

@@ -9,12 +9,12 @@ import io
 import itertools
 import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from email.message import EmailMessage
 from email.utils import getaddresses, parsedate_to_datetime
 from html.parser import HTMLParser
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.case_files import shown_as
 from diagnose.intake.letter_files import decode_letter, read_letter
 from diagnose.intake.personal import Clearer
@@ -30,7 +30,7 @@ _QUOTED = re.compile(r"^\s*>|^On .{4,200} wrote:\s*$|^-+ ?Original Message ?-+\s
 _DATE = re.compile(r"\b(\d{4}-\d{2}-\d{2})\b")
 
 
-@dataclass(frozen=True)
+@frozen
 class Pasted:
     """A letter without its personal parts. ``sender`` tells letters of one person apart and is never stored.
 

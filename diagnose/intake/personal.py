@@ -8,8 +8,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.desk import PastedRules
 
 __all__ = ["Cleared", "Clearer"]
@@ -27,7 +27,7 @@ MOST_AFTER_CLOSING = 5
 MOST_WORDS = 5
 
 
-@dataclass(frozen=True)
+@frozen
 class Cleared:
     """A letter without its personal parts: what was left out (kind and how often), and words that may be names."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TypeVar
 
+from diagnose.frozen import frozen
 from diagnose.knowledge import entries, words
 from diagnose.knowledge.causes import read_cause
 from diagnose.knowledge.circles import note_circles
@@ -30,7 +31,7 @@ def files_of(folder: Path) -> list[Path]:
     return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
 
 
-@dataclass(frozen=True)
+@frozen
 class _Raw:
     """Parsed files by the part of the folder they belong to, and those that could not be read."""
 

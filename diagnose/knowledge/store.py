@@ -12,7 +12,6 @@ import hashlib
 import os
 import pickle
 import sys
-import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TypeVar
@@ -33,7 +32,8 @@ def digest_of(folder: Path, code: Iterable[Path]) -> str:
     """A digest of all YAML files of a folder, of code files, and of the Python version."""
     digest = hashlib.sha256(sys.version.encode())
     for path in [*sorted(folder.rglob("*.yaml")), *sorted(code)]:
-        content = path.read_bytes()
+        with path.open("rb", buffering=0) as file:
+            content = file.read()
         digest.update(f"{path.name}\0{len(content)}\0".encode())
         digest.update(content)
     return digest.hexdigest()
@@ -78,6 +78,7 @@ def cache_folder() -> Path:
 
 def _keep(place: Path, content: bytes) -> None:
     """Write atomically, readable by the owner alone, and drop copies of earlier rule bases."""
+    import tempfile  # only needed where a copy is written
     place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=place.parent)
     try:

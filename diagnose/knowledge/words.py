@@ -58,10 +58,10 @@ SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "how_often": (), "how_much_decibans": ("strongly", "rules out"), "how_common": (), "background": (),
     "urgency": URGENCIES, "effort": EFFORTS, "grade": GRADES,
     "constants": ("misread", "misread_unsure", "asked_about", "complaint", "implied_share", "damping_from",
-                  "damping_power", "least_listed", "decided_from", "decided_lead", "nothing_fits_from", "misfit_from",
-                  "misfit_expected", "misfit_unaccounted", "misfit_spread_bits", "misfit_weight", "worth_asking_bits",
-                  "most_questions", "most_asked_back", "stop_from", "told_effort", "kind_first_bits",
-                  "destructive_from", "misanswered"),
+                  "damping_power", "companion_from", "least_listed", "decided_from", "decided_lead",
+                  "nothing_fits_from", "misfit_from", "misfit_expected", "misfit_unaccounted", "misfit_spread_bits",
+                  "misfit_weight", "worth_asking_bits", "most_questions", "most_asked_back", "stop_from",
+                  "told_effort", "kind_first_bits", "destructive_from", "misanswered"),
 }
 SCALE_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "how_often": (0.0001, 0.9999), "how_common": (0.0001, 0.9999), "background": (0.0001, 0.9999), "effort": (0.1, 100),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = [
     "DayWords", "Deed", "FeastDay", "Quantity", "QuantityWords", "RateMeasure", "Rates", "SeasonWords", "TimeWords",
@@ -11,7 +12,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@frozen
 class DayWords:
     """Words for a time before the date, in days."""
 
@@ -19,7 +20,7 @@ class DayWords:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class FeastDay:
     """A day of the year that letters name; ``month`` 1 to 12."""
 
@@ -28,7 +29,7 @@ class FeastDay:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class SeasonWords:
     """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
 
@@ -37,7 +38,7 @@ class SeasonWords:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class TimeWords:
     """Numbers, units (in days) and names by which letters tell when something was.
 
@@ -68,7 +69,7 @@ class TimeWords:
     old_days: int
 
 
-@dataclass(frozen=True)
+@frozen
 class UnitWords:
     """How a unit is written behind its number (or ``before`` it); the value is (number - minus) x times."""
 
@@ -79,7 +80,7 @@ class UnitWords:
     before: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Quantity:
     """A quantity told in letters and the measures it stands for, all in ``unit``.
 
@@ -99,7 +100,7 @@ class Quantity:
     bare: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class RateMeasure:
     """A measure that follows from how often something is done: ``over_days`` 0 gives the days between two times,
     else how many times in so many days."""
@@ -109,7 +110,7 @@ class RateMeasure:
     over_days: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Deed:
     """Something done at a rate, its words, and the measures that follow."""
 
@@ -117,7 +118,7 @@ class Deed:
     gives: tuple[RateMeasure, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Rates:
     """Words for how often. ``adverbs`` hold the days between two times."""
 
@@ -128,7 +129,7 @@ class Rates:
     deeds: tuple[Deed, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class ToldBy:
     """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much.
 
@@ -142,7 +143,7 @@ class ToldBy:
     least: float = -math.inf
 
 
-@dataclass(frozen=True)
+@frozen
 class QuantityWords:
     """Everything about numbers with units.
 

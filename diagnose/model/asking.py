@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from diagnose.frozen import frozen
 from diagnose.problems import Where
 
 __all__ = ["OPENING", "Asking", "Circumstance", "CircumstanceAnswer", "Clash", "Reply"]
@@ -12,7 +13,7 @@ __all__ = ["OPENING", "Asking", "Circumstance", "CircumstanceAnswer", "Clash", "
 OPENING = "opening"  # the reply that names what was seen first; its choices are ids of signs
 
 
-@dataclass(frozen=True)
+@frozen
 class CircumstanceAnswer:
     """A possible answer: what it says of the plant (field: value) and which habits it tells.
 
@@ -25,7 +26,7 @@ class CircumstanceAnswer:
     habits: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Circumstance:
     """A question on the kind of plant or on its care. ``logged``: records tell it, where there are any."""
 
@@ -48,7 +49,7 @@ class Circumstance:
         return tuple(dict.fromkeys(name for answer in self.answers for name in answer.plant))
 
 
-@dataclass(frozen=True)
+@frozen
 class Clash:
     """Two signs that cannot both be true of one plant at one time, and why."""
 
@@ -57,7 +58,7 @@ class Clash:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Asking:
     """Everything that knowledge/asking.yaml says. ``parts`` names the files of signs, in the order to list them;
     ``example`` shows how a grower may put what is seen."""
@@ -68,7 +69,7 @@ class Asking:
     example: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Reply:
     """What came back to a question: the words of the answers chosen; none chosen means skipped or not known."""
 

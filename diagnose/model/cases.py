@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import State
 from diagnose.problems import Problem
 
@@ -35,7 +36,7 @@ class DeedWord(StrEnum):
     OUTCOME = "outcome"
 
 
-@dataclass(frozen=True)
+@frozen
 class Outcome:
     """What the cause proved to be and how the plant did (a word of RESULTS), known on a day."""
 
@@ -44,7 +45,7 @@ class Outcome:
     on: dt.date
 
 
-@dataclass(frozen=True)
+@frozen
 class Deed:
     """One thing done with a case. ``at`` is the time in UTC; ``said`` the probabilities told with an answer;
     ``reply`` the file of what was sent, beside the case file."""
@@ -59,7 +60,7 @@ class Deed:
     said: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class CaseFile:
     """A case as its file tells it. Empty text and None mean not told; ``problems`` are what could not be used.
 
@@ -87,7 +88,7 @@ class CaseFile:
     problems: tuple[Problem, ...] = field(default=())
 
 
-@dataclass(frozen=True)
+@frozen
 class Share:
     """A likely cause of a case: the probability that it holds and accounts for a sign seen."""
 
@@ -98,7 +99,7 @@ class Share:
     spreads: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class Missing:
     """A question that would help to tell the causes apart, and the sign it settles."""
 
@@ -106,7 +107,7 @@ class Missing:
     question: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Glance:
     """What reasoning says of a case, short: causes likeliest first, signs seen, what is missing.
 
@@ -122,7 +123,7 @@ class Glance:
     hurts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class DeskCase:
     """A case file with the glance at it; no glance where the file could not be read. The letter is not kept here."""
 

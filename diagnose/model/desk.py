@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = ["ClubRules", "DeskRules", "OrderRules", "OutbreakRules", "PastedRules", "SimilarRules", "Wording"]
 
 
-@dataclass(frozen=True)
+@frozen
 class OrderRules:
     """What waiting costs. ``hurts`` gives for ids of causes and habits why people or pets could come to harm."""
 
@@ -19,7 +20,7 @@ class OrderRules:
     hurts: Mapping[str, str]
 
 
-@dataclass(frozen=True)
+@frozen
 class OutbreakRules:
     """When cases are called an outbreak: windows in days, least number of cases, and the largest p-value after
     dividing by the number of tests. ``book_cases`` is how many cases the book's frequency counts for."""
@@ -32,7 +33,7 @@ class OutbreakRules:
     book_cases: float
 
 
-@dataclass(frozen=True)
+@frozen
 class ClubRules:
     """How the club's own outcomes move the frequencies: the book counts for ``book_cases`` cases; nothing is
     switched on with fewer than ``least_cases`` outcomes."""
@@ -41,7 +42,7 @@ class ClubRules:
     least_cases: int
 
 
-@dataclass(frozen=True)
+@frozen
 class SimilarRules:
     """Which earlier cases are shown: at least this alike (0 to 1), at most so many; ``same_group`` adds for kin."""
 
@@ -50,7 +51,7 @@ class SimilarRules:
     same_group: float
 
 
-@dataclass(frozen=True)
+@frozen
 class DeskRules:
     """Everything of knowledge/triage.yaml."""
 
@@ -60,7 +61,7 @@ class DeskRules:
     similar: SimilarRules
 
 
-@dataclass(frozen=True)
+@frozen
 class PastedRules:
     """Words by which a pasted letter is split and its personal parts are found; all in small letters."""
 
@@ -75,7 +76,7 @@ class PastedRules:
     relations: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Wording:
     """Texts by their ids, each perhaps with {places} to fill."""
 

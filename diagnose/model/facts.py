@@ -6,8 +6,10 @@ Unknown is never zero and never "no": what is not stated is simply not in the tu
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
+
+from diagnose.frozen import frozen
 
 __all__ = [
     "Case", "Event", "Habit", "Measure", "MeasureRequest", "Origin", "OtherPlant",
@@ -33,7 +35,7 @@ class Origin(StrEnum):
     PLANT = "plant"
 
 
-@dataclass(frozen=True)
+@frozen
 class SeenSign:
     """A sign with its state. ``certainty`` is in (0, 1]; start and end index the letter's characters."""
 
@@ -46,7 +48,7 @@ class SeenSign:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Measure:
     """A quantity over a window of days that ended ``ended_days_ago`` before the date of the case.
 
@@ -66,7 +68,7 @@ class Measure:
     guess: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasureRequest:
     """A measure that some rule asks for: over how many days, ended how long ago, or during which stage."""
 
@@ -76,7 +78,7 @@ class MeasureRequest:
     during: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Event:
     """Something done or happened ``days_ago``; ``happened`` False states that it did not within that time."""
 
@@ -88,7 +90,7 @@ class Event:
     quote: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Habit:
     """A circumstance or habit told in words (an id of knowledge/habits.yaml); ``holds`` False denies it."""
 
@@ -99,7 +101,7 @@ class Habit:
     quote: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class PlantContext:
     """What kind of plant it is and how it is grown. Empty text means unknown; so does None."""
 
@@ -113,7 +115,7 @@ class PlantContext:
     origins: tuple[tuple[str, Origin], ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class OtherPlant:
     """Another plant that the letter mentions, with the signs told of it."""
 
@@ -122,7 +124,7 @@ class OtherPlant:
     quote: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Case:
     """All facts of one case, judged as of ``date``. ``onset_days_ago`` says when the trouble began, if told.
 

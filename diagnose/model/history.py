@@ -6,8 +6,9 @@ Days of which too little is known are simply not there: a gap is never filled.
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 from typing import Literal
+
+from diagnose.frozen import frozen
 
 __all__ = ["CareDeed", "DamageWindow", "DayRange", "History", "Quantity", "Series", "StageSpan", "WaterDay",
            "WaterHistory"]
@@ -15,7 +16,7 @@ __all__ = ["CareDeed", "DamageWindow", "DayRange", "History", "Quantity", "Serie
 Quantity = Literal["temperature", "humidity", "deficit", "light"]
 
 
-@dataclass(frozen=True)
+@frozen
 class DayRange:
     """Lowest and highest reading of a day, and its mean over time, in the unit of the series."""
 
@@ -25,7 +26,7 @@ class DayRange:
     high: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Series:
     """One quantity over the known days, oldest first: temperature in C, relative humidity in %, vapour pressure
     deficit in kPa or light in lux."""
@@ -34,7 +35,7 @@ class Series:
     days: tuple[DayRange, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class CareDeed:
     """A row of the care log; ``amount`` is its first amount in words, empty where none was logged."""
 
@@ -44,7 +45,7 @@ class CareDeed:
     detail: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class WaterDay:
     """How a day ended: shares, 0 to 1, of what roots can draw on, best and within bounds, and of a full reservoir.
 
@@ -58,7 +59,7 @@ class WaterDay:
     reservoir_share: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class WaterHistory:
     """The water balance of the pot. Below ``due_share`` it was time to water; ``learned`` says that the plant's own log
     taught the rate of loss, which else is the usual one for group and pot."""
@@ -70,7 +71,7 @@ class WaterHistory:
     days: tuple[WaterDay, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class StageSpan:
     """The last days of a stage up to the onset of the trouble; ``dated`` False: its beginning is not logged."""
 
@@ -80,7 +81,7 @@ class StageSpan:
     dated: bool = True
 
 
-@dataclass(frozen=True)
+@frozen
 class History:
     """The records of one plant from ``first`` to ``last``, both included, ``last`` being the day it is judged as of."""
 
@@ -98,7 +99,7 @@ class History:
         return (self.last - self.first).days + 1
 
 
-@dataclass(frozen=True)
+@frozen
 class DamageWindow:
     """Days in which something held that made a cause likelier: what (``name``), the figure behind it, of which measure.
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
+from diagnose.frozen import frozen
 from diagnose.model.result import CauseKind, Effort, Urgency
 from diagnose.model.terms import PlantTerms
 from diagnose.model.water import WaterRules
@@ -46,7 +47,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@frozen
 class Claim:
     """Why something is said and on whose word: shown to the grower beside each finding."""
 
@@ -55,7 +56,7 @@ class Claim:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Shows:
     """A cause shows a sign with a frequency in (0, 1), where ``when`` holds."""
 
@@ -67,7 +68,7 @@ class Shows:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class Shift:
     """A context that changes the odds of a cause by so many decibans (negative: speaks against it)."""
 
@@ -78,7 +79,7 @@ class Shift:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class Advice:
     """What to do (or never to do) where ``when`` holds. Text may hold {measures}; ``otherwise`` is for unknown ones."""
 
@@ -90,7 +91,7 @@ class Advice:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class LookAlike:
     """Another cause that is easily taken for this one, and what tells them apart."""
 
@@ -99,7 +100,7 @@ class LookAlike:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class SettlingCheck:
     """A look or test that settles a cause against look-alikes."""
 
@@ -108,7 +109,7 @@ class SettlingCheck:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class Example:
     """A small worked example: facts, and whether the cause must win or lose to the named look-alike."""
 
@@ -120,7 +121,7 @@ class Example:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Cause:
     """One cause with all that is known of it. ``prior`` is its probability among plants asked about."""
 
@@ -155,7 +156,7 @@ class Cause:
         return (*(rule.claim for rule in self.rules), *(check.claim for check in self.settle))
 
 
-@dataclass(frozen=True)
+@frozen
 class Sign:
     """A departure from health. ``background`` is how often it is there for no reason on the list.
 
@@ -175,7 +176,7 @@ class Sign:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Answer:
     """A possible answer and the signs it settles; ``healthy`` answers settle every sign as absent."""
 
@@ -185,7 +186,7 @@ class Answer:
     healthy: bool
 
 
-@dataclass(frozen=True)
+@frozen
 class Question:
     """A plain question; ``several`` says that more than one answer can hold."""
 
@@ -199,7 +200,7 @@ class Question:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Condition:
     """A named circumstance derived from facts by rules."""
 
@@ -209,7 +210,7 @@ class Condition:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class Need:
     """What a group needs of one quantity; the unit is in the name of the need."""
 
@@ -217,7 +218,7 @@ class Need:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Group:
     """A group of plants that want the same, with the names by which growers call them."""
 
@@ -234,7 +235,7 @@ class Group:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasureKind:
     """A quantity that records or letters give, with its unit; ``windowed`` says that it needs a window of days."""
 
@@ -247,7 +248,7 @@ class MeasureKind:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class HabitWords:
     """A circumstance told in words, with its phrases."""
 
@@ -259,7 +260,7 @@ class HabitWords:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Source:
     """A cited publication."""
 
@@ -272,7 +273,7 @@ class Source:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Caution:
     """A warning that goes with advice that can hurt; advice with a word of ``called_by`` must come with it."""
 
@@ -283,7 +284,7 @@ class Caution:
     where: Where
 
 
-@dataclass(frozen=True)
+@frozen
 class Scales:
     """The words of the rule base with their numbers, and the constants of belief, all from knowledge/scales.yaml."""
 
@@ -297,7 +298,7 @@ class Scales:
     constants: Mapping[str, float]
 
 
-@dataclass(frozen=True)
+@frozen
 class KnowledgeBase:
     """The whole rule base. ``problems`` that only matter for its quality are found by checks, not kept here.
 

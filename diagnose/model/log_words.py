@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = ["LogWords"]
 
 
-@dataclass(frozen=True)
+@frozen
 class LogWords:
     """Everything of knowledge/log.yaml, in small letters.
 

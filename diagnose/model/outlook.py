@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, SeenSign
 from diagnose.model.knowledge import AllOf, Claim
 from diagnose.model.result import CauseKind, Urgency
@@ -16,7 +17,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@frozen
 class Days:
     """From so many days to so many, both counted in."""
 
@@ -24,7 +25,7 @@ class Days:
     high: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Lead:
     """What a cause shows first, and how many days after it begins."""
 
@@ -34,7 +35,7 @@ class Lead:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class Treatment:
     """A kind of treatment, known by its words: the causes it acts on, when to repeat it, how many rounds it takes, and
     after how many days since a round its effect is judged."""
@@ -48,7 +49,7 @@ class Treatment:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class Concern:
     """Causes that can only trouble plants of which the tests hold."""
 
@@ -57,7 +58,7 @@ class Concern:
     claim: Claim
 
 
-@dataclass(frozen=True)
+@frozen
 class OutlookLimits:
     """When a cause is named, how much further up one comes that spreads, how many are named, how far ahead the season
     looks, and from which probability on a neighbour counts."""
@@ -71,7 +72,7 @@ class OutlookLimits:
     most_neighbours: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Moves:
     """By how many decibans the odds of a cause move: up for what neighbours and place show, down after a treatment."""
 
@@ -81,7 +82,7 @@ class Moves:
     gone: float
 
 
-@dataclass(frozen=True)
+@frozen
 class OutlookRules:
     """Everything of knowledge/outlook.yaml. ``clean`` are words of a look that found nothing, in small letters."""
 
@@ -95,7 +96,7 @@ class OutlookRules:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class After:
     """A task counted in days from each care row of an action; with words only from rows whose detail holds one."""
 
@@ -104,7 +105,7 @@ class After:
     words: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class SeasonTask:
     """What a season, a stage or something done asks for, where ``when`` holds.
 
@@ -125,7 +126,7 @@ class SeasonTask:
     for_days: int = 0
 
 
-@dataclass(frozen=True)
+@frozen
 class Sighting:
     """What one look at a plant found: signs seen or seen to be absent. ``clean``: looked over, and nothing found."""
 
@@ -134,7 +135,7 @@ class Sighting:
     clean: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class BenchPlant:
     """A plant of the bench with its facts up to the date; its case holds no signs, ``sightings`` do, oldest first."""
 
@@ -144,7 +145,7 @@ class BenchPlant:
     sightings: tuple[Sighting, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Finding:
     """A cause that has become likelier than the book has it. ``probability``: that it holds, signs or no signs.
 
@@ -164,7 +165,7 @@ class Finding:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class TaskDue:
     """What to do from a day to a day, and because of what."""
 
@@ -174,7 +175,7 @@ class TaskDue:
     because: str
 
 
-@dataclass(frozen=True)
+@frozen
 class PlantOutlook:
     """One plant: what threatens it, worst first, and what the next weeks ask for, soonest first."""
 
@@ -187,7 +188,7 @@ class PlantOutlook:
     notes: tuple[str, ...] = field(default=())
 
 
-@dataclass(frozen=True)
+@frozen
 class Outlook:
     """The whole bench as of a date, worst plants first."""
 

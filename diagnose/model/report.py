@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.history import DamageWindow, History
 from diagnose.model.knowledge import Group
 from diagnose.model.result import Result
@@ -12,7 +12,7 @@ from diagnose.model.result import Result
 __all__ = ["Report"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Report:
     """The letter (may be empty), the result, and what the records tell day by day (None without records).
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 
 __all__ = [
@@ -29,7 +29,7 @@ Effort = Literal["look", "touch", "lift", "unpot", "cut"]
 Verdict = Literal["decided", "ask", "nothing_fits"]
 
 
-@dataclass(frozen=True)
+@frozen
 class ResultSign:
     """A sign understood, with its state and the place in the letter."""
 
@@ -41,7 +41,7 @@ class ResultSign:
     end: int
 
 
-@dataclass(frozen=True)
+@frozen
 class ResultPlant:
     """What kind of plant; empty text where unknown."""
 
@@ -50,7 +50,7 @@ class ResultPlant:
     medium: str
 
 
-@dataclass(frozen=True)
+@frozen
 class ResultMeasure:
     """A quantity told in the letter. ``guess`` says in words what was assumed."""
 
@@ -61,7 +61,7 @@ class ResultMeasure:
     guess: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class ResultEvent:
     """Something that happened, and how many days before the date."""
 
@@ -70,7 +70,7 @@ class ResultEvent:
     quote: str
 
 
-@dataclass(frozen=True)
+@frozen
 class ResultOtherPlant:
     """Another plant mentioned in the letter."""
 
@@ -79,7 +79,7 @@ class ResultOtherPlant:
     quote: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Understood:
     """What was taken from the letter and the answers, and what was not understood."""
 
@@ -91,7 +91,7 @@ class Understood:
     not_understood: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class RecordMeasure:
     """A measure of the records over a window that ended on ``until``."""
 
@@ -102,7 +102,7 @@ class RecordMeasure:
     until: str
 
 
-@dataclass(frozen=True)
+@frozen
 class RecordsSummary:
     """The measures of the records and what was guessed, left out or missing."""
 
@@ -110,7 +110,7 @@ class RecordsSummary:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Evidence:
     """One finding for or against a cause: by how many decibans the posterior odds drop when it is left out."""
 
@@ -121,7 +121,7 @@ class Evidence:
     source: str
 
 
-@dataclass(frozen=True)
+@frozen
 class CauseFound:
     """A likely cause with its reasons and advice. ``probability``: it holds and accounts for a sign seen."""
 
@@ -142,7 +142,7 @@ class CauseFound:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class AskNext:
     """A question worth asking: the sign it settles and the expected fall in uncertainty."""
 
@@ -152,7 +152,7 @@ class AskNext:
     gain_bits: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Result:
     """The answer for one case."""
 

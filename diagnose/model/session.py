@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.model.asking import Reply
 
 __all__ = ["Session"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Session:
     """How it began (``letter`` may be empty, ``typed`` tells that it was typed at the opening) and every reply."""
 

@@ -6,9 +6,10 @@ The loader builds ``SpeechData`` from knowledge/speech; the keys of those files 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
+from diagnose.frozen import frozen
 from diagnose.model.amounts import QuantityWords, TimeWords
 
 __all__ = [
@@ -47,7 +48,7 @@ class Side(StrEnum):
     REST = "rest"
 
 
-@dataclass(frozen=True)
+@frozen
 class Concept:
     """Words and short units that mean the same; ``parents`` are more general concepts that it satisfies as well."""
 
@@ -56,7 +57,7 @@ class Concept:
     parents: tuple[str, ...] = field(default=(), metadata={"key": "is"})
 
 
-@dataclass(frozen=True)
+@frozen
 class WordLists:
     """``stop`` words carry no meaning in a phrase; ``irregular`` forms stand for a base; ``ordinary`` words are never
     taken for slips; ``dotted`` words are abbreviations, ``courtesy`` words need no understanding; ``particles`` go with
@@ -71,7 +72,7 @@ class WordLists:
     slip_letters: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Cue:
     """Words that deny, doubt or move to another time what stands within ``reach`` words on one side.
 
@@ -85,7 +86,7 @@ class Cue:
     certainty: float = 1.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Questions:
     """``ask`` words open a question of yes or no, ``presume`` words one that takes the thing for granted.
 
@@ -102,7 +103,7 @@ class Questions:
     answered_yes: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
     ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause."""
@@ -128,7 +129,7 @@ class Scopes:
     cues: tuple[Cue, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Parts:
     """Which concepts name a part, which a pronoun may stand for, and which are made of a part and a modifier.
 
@@ -161,7 +162,7 @@ class Parts:
     sections: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Denial:
     """A finding that shows signs to be absent: "firm leaves" are not limp, "no bugs" are no mealybugs.
 
@@ -175,7 +176,7 @@ class Denial:
     settles: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Health:
     """Words that call a part healthy deny every sign of its kind, save ``spared`` ones that do not hurt.
 
@@ -196,7 +197,7 @@ class Health:
     denials: tuple[Denial, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class ContextWords:
     """Phrases that tell one value of the plant's context; the higher ``rank`` wins where several are told."""
 
@@ -206,7 +207,7 @@ class ContextWords:
     rank: int = 1
 
 
-@dataclass(frozen=True)
+@frozen
 class StageWords:
     """Phrases for stages and sizes."""
 
@@ -214,7 +215,7 @@ class StageWords:
     sizes: tuple[ContextWords, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class MediumWords:
     """Phrases for media and for whether the pot has a reservoir (values yes and no)."""
 
@@ -222,7 +223,7 @@ class MediumWords:
     reservoirs: tuple[ContextWords, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Region:
     """Names of places on one half of the earth: north or south."""
 
@@ -230,7 +231,7 @@ class Region:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class PlaceWords:
     """Phrases for where the plant stands, and names of regions."""
 
@@ -238,7 +239,7 @@ class PlaceWords:
     regions: tuple[Region, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class EventWords:
     """Phrases for something done or happened.
 
@@ -257,7 +258,7 @@ class EventWords:
     lasts: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
     as long as sentences begin with a word of ``carries``; ``own`` turns back to the plant asked about.
@@ -273,7 +274,7 @@ class PlantTalk:
     bench: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Certainties:
     """How far readings of a kind can be relied on, in (0, 1]; where several apply they are multiplied.
 
@@ -293,7 +294,7 @@ class Certainties:
     event_unsure: float
 
 
-@dataclass(frozen=True)
+@frozen
 class SpeechData:
     """Everything that knowledge/speech says; each field but the first is a file."""
 
@@ -312,7 +313,7 @@ class SpeechData:
     certainties: Certainties
 
 
-@dataclass(frozen=True)
+@frozen
 class SignPhrases:
     """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs.
 
@@ -327,7 +328,7 @@ class SignPhrases:
     implies: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class HabitPhrases:
     """A habit or circumstance with its phrases, those that tell it standing alone as for signs."""
 
@@ -337,7 +338,7 @@ class HabitPhrases:
     words_alone: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class GroupNames:
     """A plant group with the names growers use, in small letters."""
 
@@ -345,7 +346,7 @@ class GroupNames:
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Vocabulary:
     """All that the letter reader needs to know of the rule base."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = ["PlantTerms"]
 
 
-@dataclass(frozen=True)
+@frozen
 class PlantTerms:
     """Everything of knowledge/terms.yaml, each list in the order of the file.
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.problems import Where
 
 __all__ = ["GroupWater", "LossRules", "MediumWater", "WaterRules"]
 
 
-@dataclass(frozen=True)
+@frozen
 class MediumWater:
     """Water of a medium, as shares of its volume: ``holds_share`` drained, ``keeps_share`` out of the roots' reach."""
 
@@ -26,7 +26,7 @@ class MediumWater:
         return self.holds_share - self.keeps_share
 
 
-@dataclass(frozen=True)
+@frozen
 class LossRules:
     """How pots lose water, and how far what growers log can be trusted.
 
@@ -59,7 +59,7 @@ class LossRules:
     stated_spreads: float
 
 
-@dataclass(frozen=True)
+@frozen
 class WaterRules:
     """Everything of knowledge/media.yaml: media by id, the one for which the groups' usual gaps are meant, the share of
     its water that a pot may use up by how far a group lets it dry out, the share of its usual loss that a plant shows
@@ -77,7 +77,7 @@ class WaterRules:
         return GroupWater(self, self.may_use[dry_out])
 
 
-@dataclass(frozen=True)
+@frozen
 class GroupWater:
     """The rules for a plant of one group: ``may_use_share`` of the usable water may go before it must be watered."""
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import MeasureRequest
 
 __all__ = ["AllOf", "AnyOf", "Atom", "Bound", "EventTest", "MeasureTest", "Test"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Atom:
     """A test of one kind (sign, stage, group ...) that holds if any of the values does. ``wanted`` False: the
     opposite must be known (a sign seen to be absent, a habit denied); for a condition: it was not derived."""
@@ -21,7 +21,7 @@ class Atom:
     wanted: bool = True
 
 
-@dataclass(frozen=True)
+@frozen
 class EventTest:
     """Something done within, or longer ago than, a number of days; ``happened`` False: known not to have been done."""
 
@@ -31,7 +31,7 @@ class EventTest:
     happened: bool = True
 
 
-@dataclass(frozen=True)
+@frozen
 class Bound:
     """A limit: a number in the measure's unit, or a need of the plant's group plus an offset."""
 
@@ -39,7 +39,7 @@ class Bound:
     need: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasureTest:
     """A measure over a window compared with a bound, strictly above or below."""
 
@@ -48,14 +48,14 @@ class MeasureTest:
     bound: Bound
 
 
-@dataclass(frozen=True)
+@frozen
 class AllOf:
     """Holds when every test does."""
 
     tests: tuple[Test, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class AnyOf:
     """Holds when at least one test does."""
 

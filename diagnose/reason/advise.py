@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, Measure
 from diagnose.model.figures import in_figures
 from diagnose.model.knowledge import Advice, Group
@@ -17,7 +17,7 @@ __all__ = ["AdviceFound", "advise", "figures_of", "filled"]
 _PLACEHOLDER = re.compile(r"\{([a-z_0-9.]+)\}")
 
 
-@dataclass(frozen=True)
+@frozen
 class AdviceFound:
     """What to do and what not to do about one cause, in order."""
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.reason.network import Floats, Network, Observed
 
 __all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "damping_factor",
@@ -22,7 +22,7 @@ MOST_EXACT = 16  # present signs; above it the subset recursion takes too long
 MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
 
 
-@dataclass(frozen=True)
+@frozen
 class Variant:
     """What is left out of the observed signs: columns of present and of absent signs.
 
@@ -33,7 +33,7 @@ class Variant:
     without_absent: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Belief:
     """Posteriors [causes]: ``accounts`` = the cause holds and switched on a present sign, ``holds`` = it holds.
 
@@ -72,8 +72,8 @@ def _batch(network: Network, observed: Observed, relevant: tuple[int, ...],
            variants: Sequence[Variant]) -> list[Belief]:
     on, off, log_background = _folded(network, observed, variants)
     start = _start(network, observed, variants)
-    links = [[(bit, float(network.frequency[cause, sign])) for bit, sign in enumerate(observed.present)
-              if network.frequency[cause, sign]] for cause in relevant]
+    shown = network.frequency[np.ix_(relevant, observed.present)].tolist()
+    links = [[(bit, chance) for bit, chance in enumerate(row) if chance] for row in shown]
     forward = [start]
     for number, cause in enumerate(relevant):
         switched = _apply(forward[-1], links[number])
@@ -91,7 +91,9 @@ def _batch(network: Network, observed: Observed, relevant: tuple[int, ...],
         pulled = _apply_back(backward, links[number])
         backward = off[:, cause, None] * backward + on[:, cause, None] * pulled
     silent = _unaccounted(on, off, relevant, links, start) / total
-    others = np.delete(on + off, relevant, axis=1)
+    aside = np.ones(on.shape[1], dtype=bool)
+    aside[list(relevant)] = False
+    others = (on + off)[:, aside]
     evidence = np.log(total) + np.log(others).sum(axis=1) + log_background
     return [Belief(accounts[n], holds[n], float(silent[n]), float(evidence[n])) for n in range(len(variants))]
 
@@ -133,10 +135,11 @@ def _apply(mass: Floats, links: list[tuple[int, float]]) -> Floats:
 def _split(mass: Floats, links: list[tuple[int, float]]) -> tuple[Floats, Floats]:
     """The mass after a cause that holds: where it switched on no present sign, and where at least one."""
     none, some = mass, np.zeros_like(mass)
-    for bit, chance in links:
-        some = _apply(some, [(bit, chance)])
-        both = _halves(none, bit).sum(axis=2)
-        _halves(some, bit)[:, :, 1] += chance * both
+    for number, (bit, chance) in enumerate(links):
+        if number:  # nothing is on before the first
+            some = _apply(some, [(bit, chance)])
+        cells = _halves(none, bit)
+        _halves(some, bit)[:, :, 1] += chance * (cells[:, :, 0] + cells[:, :, 1])
         none = none * (1.0 - chance)
     return none, some
 
@@ -151,7 +154,7 @@ def _apply_back(mass: Floats, links: list[tuple[int, float]]) -> Floats:
 
 def _unaccounted(on: Floats, off: Floats, relevant: tuple[int, ...], links: list[list[tuple[int, float]]],
                  start: Floats) -> Floats:
-    quiet = np.array([np.prod([1.0 - chance for _, chance in link]) for link in links])
+    quiet = np.array([math.prod(1.0 - chance for _, chance in link) for link in links])
     factors = off[:, relevant] + on[:, relevant] * quiet[None, :] if relevant else np.ones((len(start), 1))
     return np.asarray(factors.prod(axis=1) * start[:, -1], dtype=np.float64)
 

@@ -6,8 +6,8 @@ import datetime as dt
 import itertools
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.cases import RESULTS, DeedWord, DeskCase
 from diagnose.reason.chances import brier, expected_calibration_error, updated_share, wilson
 
@@ -16,7 +16,7 @@ __all__ = ["Band", "CauseCount", "Report", "bands_of", "club_priors", "counts_of
 EDGES = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
 
 
-@dataclass(frozen=True)
+@frozen
 class Band:
     """Forecasts between two probabilities: how many, what was said on average, and how often it was so.
 
@@ -32,7 +32,7 @@ class Band:
     interval: tuple[float, float]
 
 
-@dataclass(frozen=True)
+@frozen
 class CauseCount:
     """How often a cause proved true in the club, beside the book's share and what both together say.
 
@@ -48,7 +48,7 @@ class CauseCount:
     results: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Report:
     """What the closed cases teach. ``first_right`` of ``judged`` had the true cause first, ``named`` had it listed."""
 

@@ -6,11 +6,12 @@ the sets and only raise the background of the signs they could show.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.reason.belief import Belief
 from diagnose.reason.network import Floats, Network, Observed
 
@@ -22,7 +23,7 @@ BEAM = 2000
 DEEPEST = 8
 
 
-@dataclass(frozen=True)
+@frozen
 class CauseSets:
     """``members`` [sets, causes] are 0/1, ``weight`` [sets] sums to 1; ``log_total`` is before normalising."""
 
@@ -34,11 +35,16 @@ class CauseSets:
 def enumerate_sets(network: Network, observed: Observed, leading: tuple[int, ...] | None = None) -> CauseSets:
     """Every set of at most three of the leading causes (by default: those that show a present sign)."""
     chosen = (network.subset(observed.present) if leading is None else leading)[:MOST_CAUSES]
-    sets = [()] + [group for size in range(1, MOST_IN_SET + 1) for group in combinations(chosen, size)]
-    members = np.zeros((len(sets), len(network.prior)))
-    for row, group in enumerate(sets):
-        members[row, list(group)] = 1.0
+    patterns = _patterns(len(chosen))
+    members = np.zeros((len(patterns), len(network.prior)))
+    members[:, list(chosen)] = patterns
     return _weighed(network, observed, members)
+
+
+@cache
+def _patterns(count: int) -> Floats:
+    """Every way of taking at most three of so many causes [sets, causes], 0/1."""
+    return _rows([group for size in range(MOST_IN_SET + 1) for group in combinations(range(count), size)], count)
 
 
 def search_sets(network: Network, observed: Observed) -> CauseSets:
@@ -56,8 +62,8 @@ def search_sets(network: Network, observed: Observed) -> CauseSets:
 
 def _rows(groups: list[tuple[int, ...]], width: int) -> Floats:
     members = np.zeros((len(groups), width))
-    for row, group in enumerate(groups):
-        members[row, list(group)] = 1.0
+    rows = [row for row, group in enumerate(groups) for _ in group]
+    members[rows, [cause for group in groups for cause in group]] = 1.0
     return members
 
 
@@ -103,18 +109,21 @@ def _holds(network: Network, observed: Observed, sets: CauseSets) -> Floats:
     return np.asarray(np.where(inside, sets.weight @ sets.members, on / (on + 1.0 - network.prior)), dtype=np.float64)
 
 
-def best_explanation(network: Network, observed: Observed, sets: CauseSets) -> tuple[int, ...]:
+def best_explanation(network: Network, observed: Observed, sets: CauseSets, companion_from: float) -> tuple[int, ...]:
     """At most three causes that together can show every present sign that any cause shows, likeliest first.
 
-    First the likeliest cause; then, while it leaves signs that some cause shows, the likeliest companion given what
-    is chosen already among the causes that show one of them. Empty where no cause shows a present sign.
+    First the likeliest cause; then the likeliest companion given what is chosen already, among the causes that show a
+    sign still left and those whose chance then is at least ``companion_from``: two troubles can show the same sign.
+    Empty where no cause shows a present sign.
     """
     shown = network.frequency[:, list(observed.present)] > 0
     left = shown.any(axis=0)
     chosen: list[int] = []
-    while left.any() and len(chosen) < MOST_IN_SET:
+    while len(chosen) < MOST_IN_SET:
         together = sets.weight * sets.members[:, chosen].all(axis=1)
-        chance = np.where(shown[:, left].any(axis=1), together @ sets.members, -1.0)
+        chance = together @ sets.members
+        likely = shown.any(axis=1) & (chance >= companion_from * together.sum()) if chosen else False
+        chance = np.where(shown[:, left].any(axis=1) | likely, chance, -1.0)
         chance[chosen] = -1.0
         if chance.max() <= 0.0:
             break

@@ -7,10 +7,11 @@ weighed by how usual they are and by how well they agree with what was seen.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.model.asking import Asking, Circumstance, CircumstanceAnswer
 from diagnose.model.facts import Case, Habit, Origin, PlantContext
 from diagnose.reason.belief import single_cause, single_scores
@@ -27,7 +28,7 @@ __all__ = ["CircumstanceCandidate", "Circumstances", "is_known", "with_answers"]
 LEAST_TOUCHED = 0.02  # probability of all causes that the answer could touch; below it is not worked out
 
 
-@dataclass(frozen=True)
+@frozen
 class CircumstanceCandidate:
     """A circumstance with its expected gain in bits and its effort."""
 
@@ -41,7 +42,7 @@ class CircumstanceCandidate:
         return self.gain_bits / self.cost
 
 
-@dataclass(frozen=True)
+@frozen
 class _Moment:
     """What is the same for every answer weighed at one step."""
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from diagnose.frozen import frozen
 from diagnose.model.cases import CaseFile, CaseState, Deed, DeedWord
 from diagnose.problems import InputError, Where
 
@@ -22,7 +21,7 @@ _STATE = {DeedWord.ASK: CaseState.ASKED, DeedWord.ANSWER: CaseState.ANSWERED, De
           DeedWord.REOPEN: CaseState.NEW}
 
 
-@dataclass(frozen=True)
+@frozen
 class After:
     """How a case stands after a deed."""
 

@@ -13,10 +13,10 @@ import os
 import sys
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
 
+from diagnose.frozen import frozen
 from diagnose.reason.formula import ABSENT_MARK, absent, conjunctions
 from diagnose.reason.layers import EngineRule, layers_of
 
@@ -33,7 +33,7 @@ class EngineFault(RuntimeError):
     """The library failed on facts that it should have taken: a fault of the program, not of the input."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Firing:
     """A rule that fired, the symbols it matched (a negated one carries the absence mark) and how certain that is.
 

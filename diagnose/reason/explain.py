@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Shift, Shows
 from diagnose.model.result import Evidence
@@ -23,7 +23,7 @@ LEAST_DECIBANS = 0.25
 _ORIGIN_ORDER = (Origin.CLIMATE_LOG, Origin.CARE_LOG, Origin.ANSWER, Origin.LETTER, Origin.PLANT)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Finding:
     """Signs that stand or fall together: one present sign, or all that one remark denies."""
 
@@ -52,7 +52,6 @@ class Explainer:
     def explain(self, cause: int) -> tuple[tuple[Evidence, ...], tuple[Evidence, ...]]:
         """The findings for a cause and against it, strongest first."""
         found = [*self._sign_evidence(cause), *self._shift_evidence(cause)]
-        found = [evidence for evidence in found if abs(evidence.decibans) >= LEAST_DECIBANS]
         found.sort(key=lambda evidence: (-abs(evidence.decibans), evidence.finding))
         return (tuple(evidence for evidence in found if evidence.decibans > 0),
                 tuple(evidence for evidence in found if evidence.decibans < 0))
@@ -60,8 +59,9 @@ class Explainer:
     def _sign_evidence(self, cause: int) -> Iterable[Evidence]:
         with_all = float(self._standing.belief.accounts[cause])
         for finding, without in zip(self._findings, self._without, strict=True):
-            decibans = _decibans(with_all) - _decibans(float(without.accounts[cause]))
-            yield self._sign_finding(cause, finding, decibans)
+            decibans = round(_decibans(with_all) - _decibans(float(without.accounts[cause])), 1)
+            if abs(decibans) >= LEAST_DECIBANS:
+                yield self._sign_finding(cause, finding, decibans)
 
     def _sign_finding(self, cause: int, finding: _Finding, decibans: float) -> Evidence:
         base = self._rulebook.base
@@ -75,15 +75,14 @@ class Explainer:
         name = base.signs[shown].name
         if finding.present:
             because = rule.claim.why if rule else "This cause does not explain it, or another explains it better."
-            return Evidence(name, origin, round(decibans, 1), because, sources)
+            return Evidence(name, origin, decibans, because, sources)
         because = f"This cause shows it {rule.how_often}." if rule else "Other causes would show it more."
-        return Evidence(f"Not seen: {name}", origin, round(decibans, 1), because, sources)
+        return Evidence(f"Not seen: {name}", origin, decibans, because, sources)
 
     def _link(self, cause: int, sign: str) -> Shows | None:
         """The rule behind a link: of those that hold here, the most frequent; else one for a related sign."""
         rules = self._rulebook.base.causes[self._rulebook.causes[cause]].shows
-        related = {sign, *self._rulebook.implied[sign],
-                   *(other for other in self._rulebook.signs if sign in self._rulebook.implied[other])}
+        related = {sign, *self._rulebook.implied[sign], *self._rulebook.implying[sign]}
         active = [rule for rule in rules if rule.sign in related
                   and (not rule.when.tests or f"{rule.rule}/context" in self._fired)]
         return max(active, key=lambda rule: (rule.sign == sign, rule.frequency), default=None)
@@ -96,7 +95,9 @@ class Explainer:
                 continue
             factor = 10.0 ** (-shift_decibans(self._rulebook, shift, firing) / 10.0)
             without = belief.accounts_with_odds(cause, factor)
-            yield self._shift_finding(shift, firing, _decibans(float(belief.accounts[cause])) - _decibans(without))
+            decibans = round(_decibans(float(belief.accounts[cause])) - _decibans(without), 1)
+            if abs(decibans) >= LEAST_DECIBANS:
+                yield self._shift_finding(shift, firing, decibans)
 
     def _shift_finding(self, shift: Shift, firing: Firing, decibans: float) -> Evidence:
         facts = self._facts_behind(firing)
@@ -104,7 +105,7 @@ class Explainer:
         shown = next((fact.shown for fact in facts if fact.origin is origin and fact.shown), "")
         title = self._title(firing)
         finding = f"{title} ({shown})" if shown and title else title or shown
-        return Evidence(finding, origin, round(decibans, 1), shift.claim.why, ", ".join(shift.claim.sources))
+        return Evidence(finding, origin, decibans, shift.claim.why, ", ".join(shift.claim.sources))
 
     def _title(self, firing: Firing) -> str:
         base = self._rulebook.base

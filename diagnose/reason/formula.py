@@ -8,8 +8,9 @@ disjunction of conjunctions of symbols.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from itertools import product
+
+from diagnose.frozen import frozen
 
 __all__ = ["And", "Formula", "Not", "Or", "Symbol", "absent", "conjunctions", "holds", "symbols_of"]
 
@@ -17,28 +18,28 @@ ABSENT_MARK = "~"
 MOST_CONJUNCTIONS = 512
 
 
-@dataclass(frozen=True)
+@frozen
 class Symbol:
     """True when the named symbol is among the facts."""
 
     name: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Not:
     """True when the part is not true; unknown counts as not true."""
 
     part: Formula
 
 
-@dataclass(frozen=True)
+@frozen
 class And:
     """True when every part is; an empty And is true."""
 
     parts: tuple[Formula, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Or:
     """True when at least one part is; an empty Or is false."""
 

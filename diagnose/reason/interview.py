@@ -5,11 +5,12 @@ An interview is never changed: answering and going back give a new one. Nothing 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.model.asking import OPENING, Asking, Circumstance, Reply
 from diagnose.model.facts import Case
 from diagnose.model.knowledge import Question
@@ -38,7 +39,7 @@ class Stop(StrEnum):
     ENOUGH = "enough was asked"
 
 
-@dataclass(frozen=True)
+@frozen
 class Interview:
     """The facts it began with, every reply so far in order, and conditions taken as holding whatever the facts say."""
 
@@ -65,7 +66,7 @@ class Interview:
         return replace(self, replies=self.replies[:-1])
 
 
-@dataclass(frozen=True)
+@frozen
 class Step:
     """Where an interview stands: the belief, and either what to ask or why to stop."""
 
@@ -75,7 +76,7 @@ class Step:
     contradictions: tuple[Contradiction, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Effect:
     """What an answer would change: the cause that would then lead, its probability then and now."""
 

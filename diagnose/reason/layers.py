@@ -7,15 +7,15 @@ can be stated between layers. A cycle has no such order and is refused.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
+from diagnose.frozen import frozen
 from diagnose.reason.formula import Formula, symbols_of
 
 __all__ = ["EngineRule", "layers_of"]
 
 
-@dataclass(frozen=True)
+@frozen
 class EngineRule:
     """A named rule: when its formula is true it fires and, if ``gives`` is set, makes that symbol true."""
 

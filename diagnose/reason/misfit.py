@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.reason.network import Network, Observed
 
 __all__ = ["Surprise", "nothing_fits", "surprise_of"]
@@ -20,7 +20,7 @@ __all__ = ["Surprise", "nothing_fits", "surprise_of"]
 LEAST_CHANCE = 1e-12
 
 
-@dataclass(frozen=True)
+@frozen
 class Surprise:
     """Surprise at the findings under a set of causes, in bits: what it is, its mean there and its variance (bits²)."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.outlook import BenchPlant, OutlookRules
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import Standing
@@ -12,7 +12,7 @@ from diagnose.reason.standing import Standing
 __all__ = ["Hint", "hints", "place_mates"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Hint:
     """Other plants of the place show signs of a cause; ``decibans`` is what that does to its odds here."""
 

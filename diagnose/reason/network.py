@@ -6,17 +6,17 @@ P(sign | causes) = 1 - (1 - background) * product of (1 - frequency) over the ca
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
+
+from diagnose.frozen import frozen
 
 __all__ = ["Floats", "Network", "Observed"]
 
 Floats = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@frozen
 class Network:
     """``prior`` [causes], ``background`` [signs] and ``frequency`` [causes, signs], all probabilities.
 
@@ -34,7 +34,7 @@ class Network:
         return tuple(int(number) for number in np.flatnonzero(self.frequency[:, list(present)].any(axis=1)))
 
 
-@dataclass(frozen=True)
+@frozen
 class Observed:
     """Columns of the signs seen to be present and seen to be absent."""
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.cases import DeskCase
 from diagnose.model.desk import OutbreakRules
 from diagnose.model.knowledge import KnowledgeBase
@@ -22,7 +22,7 @@ __all__ = ["Outbreak", "find_outbreaks", "suspected"]
 LIKELY = "likely"
 
 
-@dataclass(frozen=True)
+@frozen
 class Outbreak:
     """More cases of one cause than expected. ``shared`` and ``value`` say what the cases have in common, if the
     notice is about that; ``chance`` is the p-value times the number of tests, ``tests``."""
@@ -44,7 +44,7 @@ class Outbreak:
         return min(1.0, self.p_value * self.tests)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Test:
     """One test: how many of some cases have a cause, against a usual share."""
 
@@ -82,7 +82,7 @@ def find_outbreaks(base: KnowledgeBase, rules: OutbreakRules, cases: Iterable[De
 Marked = Sequence[tuple[DeskCase, frozenset[str]]]
 
 
-@dataclass(frozen=True)
+@frozen
 class _Club:
     """The club's cases with the causes each stands for."""
 

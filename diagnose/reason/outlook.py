@@ -9,8 +9,9 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from diagnose.frozen import frozen
 from diagnose.model.desk import Wording
 from diagnose.model.outlook import BenchPlant, Finding, Outlook, OutlookRules, PlantOutlook
 from diagnose.reason.advise import advise
@@ -47,7 +48,7 @@ def outlook_of(rulebook: Rulebook, plants: Sequence[BenchPlant], date: dt.date, 
     return Outlook(date, tuple(sorted(found, key=lambda plant: -plant.cost)))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Raised:
     """A cause to be named, with the reasons for it."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.desk import Wording
 from diagnose.model.facts import Case, Origin
 from diagnose.model.knowledge import Shift
@@ -21,7 +21,7 @@ LOGGED = (Origin.CLIMATE_LOG, Origin.CARE_LOG)
 MOST_FIGURES = 2
 
 
-@dataclass(frozen=True)
+@frozen
 class Reason:
     """A sentence, and by how many decibans what it tells moves the odds."""
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, SeenSign, State
 from diagnose.model.outlook import BenchPlant, OutlookRules, Sighting, Treatment
 from diagnose.reason.rulebook import Rulebook
@@ -16,7 +17,7 @@ SIGHT_DAYS = 60  # what was seen longer ago need not be there any more
 BEFORE_DAYS = 60  # signs that led to a treatment were seen within so many days before it
 
 
-@dataclass(frozen=True)
+@frozen
 class Round:
     """The last round of a kind of treatment, and the how manieth of its series it was."""
 
@@ -25,7 +26,7 @@ class Round:
     number: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Verdict:
     """What a look after the due time of a treatment says of a cause it acts on: its signs are still there, or gone."""
 

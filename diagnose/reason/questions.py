@@ -7,10 +7,10 @@ the current belief (weighted sets of causes; single causes while no sign is seen
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Answer, Question
 from diagnose.reason.belief import single_cause
@@ -25,7 +25,7 @@ MOST_SETS = 200
 MOST_COMBINED = 7  # signs of one question whose combinations are told apart: 128 outcomes
 
 
-@dataclass(frozen=True)
+@frozen
 class Candidate:
     """A question with its expected gain in bits, the sign it tells most about, and its effort."""
 
@@ -75,19 +75,16 @@ def answer_chances(rulebook: Rulebook, standing: Standing, question: Question) -
 def candidates(rulebook: Rulebook, standing: Standing, asked: frozenset[str] = frozenset()) -> list[Candidate]:
     """Questions not asked and not settled yet, the most worth asking first."""
     weight, shown = _predictions(rulebook, standing)
-    single = _single_gains(weight, shown)
+    single = _single_gains(weight, shown).tolist()
     settled = answered(rulebook, standing)
-    questions, leading, outcomes = [], [], []
+    open_: list[tuple[Question, list[int]]] = []
     for question in rulebook.base.questions.values():
         columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
-        if question.id in asked or not columns or not single[columns].any():
-            continue
-        questions.append(question)
-        leading.append(rulebook.signs[max(columns, key=lambda column: float(single[column]))])
-        outcomes.append(_outcomes(rulebook, question, sorted(columns, key=lambda c: -float(single[c])), shown))
-    gains = bits_told(weight, outcomes) if outcomes else np.zeros(0)
-    found = [Candidate(question, sign, float(gain), rulebook.base.scales.effort[question.effort])
-             for question, sign, gain in zip(questions, leading, gains, strict=True)]
+        if question.id not in asked and any(single[column] for column in columns):
+            open_.append((question, sorted(columns, key=lambda column: -single[column])))
+    gains = bits_told(weight, _outcomes(rulebook, open_, shown)) if open_ else np.zeros(0)
+    found = [Candidate(question, rulebook.signs[columns[0]], float(gain), rulebook.base.scales.effort[question.effort])
+             for (question, columns), gain in zip(open_, gains, strict=True)]
     return sorted(found, key=lambda candidate: (-candidate.worth, candidate.question.id))
 
 
@@ -131,14 +128,36 @@ def bits_told(weight: Floats, outcomes: Sequence[Floats]) -> Floats:
     return np.asarray(np.maximum(np.add.reduceat(told, starts), 0.0), dtype=np.float64)
 
 
-def _outcomes(rulebook: Rulebook, question: Question, columns: list[int], shown: Floats) -> Floats:
-    """How likely each outcome of a question is under each hypothesis [hypotheses, outcomes]."""
-    if question.several or len(columns) == 1:
-        table = np.ones((len(shown), 1))
-        for column in columns[:MOST_COMBINED]:
-            chance = shown[:, column, None]
-            table = np.concatenate([table * (1.0 - chance), table * chance], axis=1)
-        return table
+def _outcomes(rulebook: Rulebook, asked: Sequence[tuple[Question, list[int]]], shown: Floats) -> list[Floats]:
+    """How likely each outcome of each question is under each hypothesis [hypotheses, outcomes].
+
+    Questions of which as many signs can hold together are worked out in one table.
+    """
+    found = [np.empty(0)] * len(asked)
+    alike: dict[int, list[int]] = {}
+    for number, (question, columns) in enumerate(asked):
+        if question.several or len(columns) == 1:
+            alike.setdefault(min(len(columns), MOST_COMBINED), []).append(number)
+        else:
+            found[number] = _exclusive(rulebook, question, columns, shown)
+    for count, numbers in alike.items():
+        table = _combined(shown[:, [asked[number][1][:count] for number in numbers]])
+        for place, number in enumerate(numbers):
+            found[number] = table[:, place]
+    return found
+
+
+def _combined(chance: Floats) -> Floats:
+    """Probabilities of every combination of independent signs, from those of each [hypotheses, questions, signs]."""
+    table = np.ones((*chance.shape[:2], 1))
+    for one in range(chance.shape[2]):
+        there = chance[:, :, one, None]
+        table = np.concatenate([table * (1.0 - there), table * there], axis=2)
+    return table
+
+
+def _exclusive(rulebook: Rulebook, question: Question, columns: list[int], shown: Floats) -> Floats:
+    """Probabilities of the answers of a question of which one holds [hypotheses, answers]."""
     chances = np.array([_answer_chance(rulebook, present, columns, shown)
                         for present in _exclusive_answers(rulebook, question, columns)]).T
     return np.asarray(chances / np.maximum(chances.sum(axis=1, keepdims=True), 1e-300), dtype=np.float64)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from diagnose.frozen import frozen
 from diagnose.model.asking import OPENING, Asking, Reply
 from diagnose.model.facts import Case, Origin, SeenSign, State
 from diagnose.model.knowledge import Answer, Question
@@ -14,7 +15,7 @@ from diagnose.reason.rulebook import Rulebook
 __all__ = ["Contradiction", "Replies"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Contradiction:
     """Two findings that do not go together: their words, and why, or "" where one plainly denies the other."""
 

@@ -39,6 +39,9 @@ class Rulebook:
         self.tests: Mapping[str, EventTest | MeasureTest] = _tests(base)
         self.requests: tuple[MeasureRequest, ...] = _requests(base, self.tests.values())
         self.implied: Mapping[str, frozenset[str]] = _implied(base)
+        self.implying: Mapping[str, frozenset[str]] = {
+            sign: frozenset(special for special, general in self.implied.items() if sign in general)
+            for sign in self.signs}
         self.asked_by: Mapping[str, str] = {sign: q.id for q in base.questions.values() for sign in q.signs}
         self.mostly_normal: frozenset[str] = _mostly_normal(base)
         self.evidence_chainer = Chainer(evidence_rules(base))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.cases import DeskCase
 from diagnose.model.desk import SimilarRules
 from diagnose.model.knowledge import KnowledgeBase
@@ -13,7 +13,7 @@ from diagnose.model.knowledge import KnowledgeBase
 __all__ = ["Alike", "alikeness", "earlier_like"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Alike:
     """An earlier case and how alike it is, from 0 to 1, with the signs both have."""
 

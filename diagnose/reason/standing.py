@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, Origin, SeenSign, State
 from diagnose.model.knowledge import Group, Shift
 from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
@@ -24,7 +25,7 @@ LEAST_PRIOR, MOST_PRIOR = 1e-7, 0.9
 UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every rule base has
 
 
-@dataclass(frozen=True)
+@frozen
 class Standing:
     """A case reasoned through. ``probability`` [causes] is damped; ``belief`` holds the exact figures."""
 
@@ -57,7 +58,7 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     network = _as_told(rulebook, network_of(rulebook, firings), known, observed)
     approximate = len(observed.present) > MOST_EXACT
     belief, sets = _believe(network, observed, approximate)
-    best = best_explanation(network, observed, sets)
+    best = best_explanation(network, observed, sets, rulebook.base.scales.constants["companion_from"])
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
     return Standing(case, group, known, firings, network, observed, belief, sets,
                     _damped(rulebook, case, network, observed, belief), best, unexplained,

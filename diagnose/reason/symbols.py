@@ -6,8 +6,8 @@ Thresholds, days and absences are decided here, so that the engine only ever see
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.facts import Case, Measure, Origin, State
 from diagnose.model.figures import in_figures
 from diagnose.model.knowledge import AllOf, AnyOf, Atom, EventTest, Group, MeasureTest, Test
@@ -21,7 +21,7 @@ PLANT_KINDS = ("group", "trait", "stage", "medium", "size", "place", "season", "
 TOLD_CERTAINTY = 0.9  # of the kind of plant, its stage and its pot when only the letter's words tell them
 
 
-@dataclass(frozen=True)
+@frozen
 class Known:
     """Why a symbol is true: how certain, where from, and the words or figure behind it."""
 
@@ -93,8 +93,12 @@ def known_symbols(case: Case, group: Group | None, tests: Mapping[str, EventTest
     _add_plant(known, case, group)
     for habit in case.habits:
         _put(known, _value_symbol("habit", habit.habit, habit.holds), Known(habit.certainty, habit.origin, habit.quote))
+    told = {event.event for event in case.events} | {measure.measure for measure in case.measures}
     for symbol, test in tests.items():
-        found = _event(case, test) if isinstance(test, EventTest) else _measured(case, group, test)
+        if isinstance(test, EventTest):
+            found = _event(case, test) if test.event in told else None
+        else:
+            found = _measured(case, group, test) if test.request.measure in told else None
         if found:
             _put(known, symbol, found)
     return known

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.cases import CaseState, DeedWord, DeskCase, Glance, Share
 from diagnose.model.desk import OrderRules
 from diagnose.model.knowledge import KnowledgeBase, Scales
@@ -19,7 +19,7 @@ __all__ = ["Due", "Ranked", "days_waited", "due_of", "in_order", "rank", "waitin
 NO_URGENCY = "none"
 
 
-@dataclass(frozen=True)
+@frozen
 class Ranked:
     """A case with its place in the order. ``cost`` is what a day of waiting costs; ``score`` sorts the list."""
 
@@ -30,7 +30,7 @@ class Ranked:
     score: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Due:
     """A case that is to be looked at again on a day; ``promised`` False: nobody wrote a day, so it is the usual one."""
 

@@ -8,8 +8,8 @@ others keep their firings. Firings come out as from the library, save that they 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.reason.engine import Firing
 from diagnose.reason.formula import ABSENT_MARK, conjunctions
 from diagnose.reason.layers import EngineRule, layers_of
@@ -17,7 +17,7 @@ from diagnose.reason.layers import EngineRule, layers_of
 __all__ = ["Touched", "WhatIf"]
 
 
-@dataclass(frozen=True)
+@frozen
 class _Plain:
     """A rule with its conjunctions, each split into symbols that must be true and symbols that must not be."""
 
@@ -40,7 +40,7 @@ class _Plain:
         return best
 
 
-@dataclass(frozen=True)
+@frozen
 class Touched:
     """The rules that some set of symbols can reach, in the order in which they must be tried."""
 

@@ -11,7 +11,10 @@ __all__ = ["as_json", "as_plain", "json_text"]
 
 
 @cache
-def _names(kind: Any) -> tuple[tuple[str, str], ...]:
+def _names(kind: Any) -> tuple[tuple[str, str], ...] | None:
+    """The fields of a dataclass, each with the name to show; None for what is no dataclass."""
+    if not dataclasses.is_dataclass(kind):
+        return None
     return tuple((field.name, field.name.rstrip("_")) for field in dataclasses.fields(kind))
 
 
@@ -19,10 +22,9 @@ def as_plain(value: Any) -> Any:
     """Frozen values as dictionaries and lists; a trailing underscore of a name falls away."""
     if isinstance(value, (tuple, list)):
         return [as_plain(item) for item in value]
-    if dataclasses.is_dataclass(value):
-        kind: Any = type(value)
-        return {shown: as_plain(getattr(value, name)) for name, shown in _names(kind)}
-    return value
+    kind: Any = type(value)
+    names = _names(kind)
+    return value if names is None else {shown: as_plain(getattr(value, name)) for name, shown in names}
 
 
 def as_json(value: Any, *, indent: int | None = None) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
+
+from diagnose.frozen import frozen
 
 __all__ = ["Command", "Options", "Typed", "command_of", "read_typed"]
 
@@ -27,7 +29,7 @@ _COMMANDS = {"?": Command.HELP, "help": Command.HELP, "why": Command.WHY, "why?"
              "unsure": Command.SKIP, "stop": Command.STOP, "quit": Command.STOP, "exit": Command.STOP}
 
 
-@dataclass(frozen=True)
+@frozen
 class Options:
     """The answers on screen. ``several`` may go together, save those ``alone``; ``names`` are other words for them."""
 
@@ -37,7 +39,7 @@ class Options:
     names: Mapping[str, int] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
+@frozen
 class Typed:
     """A command, or the places of the answers chosen, or what is wrong in words."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Protocol
 
+from diagnose.frozen import frozen
 from diagnose.screen.harmless import harmless
 
 __all__ = ["Piece", "Remark", "harmless_lines", "marked"]
@@ -24,7 +24,7 @@ class Remark(Protocol):
     def name(self) -> str: ...
 
 
-@dataclass(frozen=True)
+@frozen
 class Piece:
     """Some text of a letter, made harmless; ``state`` is empty where nothing was understood."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.desk import Wording
 from diagnose.model.knowledge import Cause, KnowledgeBase
 from diagnose.reason.outbreaks import Outbreak
@@ -15,7 +15,7 @@ NOTICE_TEXTS = ("more_than_usual", "sharing", "test", "tell_shared", "tell_all",
                 "first_step")
 
 
-@dataclass(frozen=True)
+@frozen
 class Notice:
     """One notice for each cause: what was found, the test, what to tell members, and the cases."""
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.safe_write import replace_file
 from diagnose.problems import InputError, Where
 from diagnose.screen.marking import harmless_lines
@@ -42,7 +42,7 @@ svg { max-width: 100%; height: auto; } svg text { fill: var(--ink); font: 12px s
 """
 
 
-@dataclass(frozen=True)
+@frozen
 class Markup:
     """Markup that was made here. A plain text is never taken for it."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.physics import vapour_pressure_deficit_kpa
 from diagnose.model.history import DayRange, Quantity
 from diagnose.model.knowledge import Group
@@ -15,7 +15,7 @@ __all__ = ["LOOKS", "Look", "Wanted", "wanted"]
 _Pick = Callable[[DayRange], float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """``per_unit`` is how much of the logged unit makes one shown unit. A day is too low by its ``low_side``, too high
     by its ``high_side``; the words say which these are. ``floor`` and ``ceiling`` bound the scale of a
@@ -63,7 +63,7 @@ LOOKS: Final[Mapping[Quantity, Look]] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Wanted:
     """What a group wants of a quantity, None for an open end, in the logged unit; ``how`` says how it was worked out.
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.desk import DeskRules, Wording
 from diagnose.model.knowledge import Cause, KnowledgeBase
 from diagnose.model.result import CauseFound, Result
@@ -27,7 +27,7 @@ MOST_SIGNS, MOST_REASONS, MOST_NOW, MOST_LATER = 6, 2, 6, 4
 DEEP = ("unpot", "cut")
 
 
-@dataclass(frozen=True)
+@frozen
 class Part:
     """A heading (may be empty) of a level from 1 to 3, and plain lines: running text, a list or numbered steps."""
 
@@ -37,7 +37,7 @@ class Part:
     level: int = 2
 
 
-@dataclass(frozen=True)
+@frozen
 class Reply:
     """A reply as parts in order. ``asks`` says that it asks back; ``look_again`` is the day it promises."""
 
@@ -54,7 +54,7 @@ def leading_causes(base: KnowledgeBase, result: Result) -> tuple[CauseFound, ...
     return tuple(sorted(chosen, key=lambda c: -base.scales.urgency[c.urgency] * (1 + c.spreads) * c.probability))
 
 
-@dataclass(frozen=True)
+@frozen
 class ReplyWriter:
     """Writes replies with the wording and the rules of the desk."""
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 from diagnose.desk.desk import Desk
+from diagnose.frozen import frozen
 from diagnose.knowledge.desk import read_wording
 from diagnose.model.desk import Wording
 from diagnose.problems import InputError, Where
@@ -24,7 +25,7 @@ WATCHED_FROM = 60  # so many cases to judge, and progress is shown
 EVERY = 1000  # where the terminal cannot be written over, progress is a line each so many cases
 
 
-@dataclass(frozen=True)
+@frozen
 class Deeds:
     """What a volunteer does with one case; empty text where nothing is asked for."""
 
@@ -38,7 +39,7 @@ class Deeds:
     edit: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Request:
     """What the command line asks for."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.cases import CaseState
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.problems import InputError, Where, nearest
@@ -16,7 +16,7 @@ OPEN = (CaseState.NEW, CaseState.ASKED)
 NOBODY = "nobody"
 
 
-@dataclass(frozen=True)
+@frozen
 class Choice:
     """What is asked for; empty text does not filter. ``state`` is a state, "open" (new or asked) or "all"."""
 
@@ -53,7 +53,7 @@ def _known(option: str, word: str, known: Collection[str]) -> None:
         raise InputError.one(Where(option), "unknown-word", f'"{word}" is not known here.', nearest(word, known))
 
 
-@dataclass(frozen=True)
+@frozen
 class Page:
     """Some of the cases, with the place of the first (from 1), and which page of how many it is."""
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.history import DayRange, History
 
 __all__ = ["Stretch", "mean_of", "stretches"]
@@ -14,7 +14,7 @@ SHORT_DAYS = 35  # up to here days are shown one by one
 WEEK = 7
 
 
-@dataclass(frozen=True)
+@frozen
 class Stretch:
     """Some days in a row, both ends included."""
 

@@ -41,6 +41,9 @@ def _codes_of(path: Path) -> Iterator[str]:
             yield from (f"{code.values[0].value}{kind}" for kind in KINDS)  # type: ignore[attr-defined]
 
 
+OF_THE_DISK = {"cannot-be-written"}  # no mistake of a file: tests/screen/test_short_of_disk.py
+
+
 def _all_codes() -> set[str]:
     files = [PACKAGE / "marked_yaml.py", *sorted((PACKAGE / "knowledge").glob("*.py"))]
     return {code for path in files for code in _codes_of(path)} | set(CHECKS)
@@ -48,7 +51,7 @@ def _all_codes() -> set[str]:
 
 def test_every_code_of_the_source_has_a_planted_mistake() -> None:
     """A code that nobody has seen at work is not finished; a folder without a code is left over."""
-    assert _all_codes() == {path.name for path in FOLDER.iterdir()}
+    assert _all_codes() - OF_THE_DISK == {path.name for path in FOLDER.iterdir()}
 
 
 def test_the_small_rule_base_itself_is_without_fault(tmp_path: Path) -> None:

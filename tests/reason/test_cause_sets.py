@@ -84,15 +84,20 @@ def test_a_cause_outside_all_sets_keeps_what_the_absent_signs_leave_it() -> None
     assert from_sets(network, observed, search_sets(network, observed)).holds[1] == pytest.approx(0.04 / 0.84)
 
 
-def _best_by_hand(network: Network, observed: Observed) -> tuple[int, ...]:
-    """The likeliest cause, then the likeliest companion that shows something still left, over sets of at most three."""
+def _best_by_hand(network: Network, observed: Observed, companion_from: float) -> tuple[int, ...]:
+    """The likeliest cause, then the likeliest companion that shows something left or is likely, over small sets."""
     relevant = network.subset(observed.present)
     weights = {group: set_weight(network, observed, group) for group in groups(relevant, 3)}
     left = {sign for sign in observed.present if network.frequency[:, sign].any()}
     chosen: list[int] = []
-    while left and len(chosen) < 3:
+    while len(chosen) < 3:
+        least = companion_from * sum(weight for group, weight in weights.items() if set(chosen) <= set(group))
         chances = {cause: sum(weight for group, weight in weights.items() if {cause, *chosen} <= set(group))
-                   for cause in relevant if cause not in chosen and any(network.frequency[cause, s] for s in left)}
+                   for cause in relevant if cause not in chosen}
+        chances = {cause: chance for cause, chance in chances.items()
+                   if any(network.frequency[cause, s] for s in left) or (chosen and chance >= least)}
+        if not chances:
+            break
         chosen.append(max(chances, key=lambda cause: chances[cause]))
         left -= {sign for sign in left if network.frequency[chosen[-1], sign]}
     return tuple(chosen)
@@ -101,10 +106,21 @@ def _best_by_hand(network: Network, observed: Observed) -> tuple[int, ...]:
 @pytest.mark.parametrize("seed", range(60))
 def test_the_best_explanation_adds_the_likeliest_companions(seed: int) -> None:
     """Cause by cause, summed over every set of at most three, on sparse and dense networks."""
+    from_ = 0.1 + 0.2 * (seed % 5)
     rng = np.random.default_rng(seed)
     network = random_network(rng, 8, 7, links=float(rng.uniform(0.1, 0.6)), rare=bool(seed % 2))
     observed = random_observed(rng, 7, int(rng.integers(0, 5)), 2)
-    assert best_explanation(network, observed, enumerate_sets(network, observed)) == _best_by_hand(network, observed)
+    assert best_explanation(network, observed, enumerate_sets(network, observed), from_) == _best_by_hand(
+        network, observed, from_)
+
+
+def test_a_second_trouble_likely_beside_the_first_is_named_with_it() -> None:
+    """Two independent causes of the same sign, each nearly certain: both, unless the bar is above their chance."""
+    network = Network(np.array([0.8, 0.7]), np.array([0.01]), np.array([[0.9], [0.9]]))
+    observed = Observed((0,), ())
+    sets = enumerate_sets(network, observed)
+    assert best_explanation(network, observed, sets, 0.3) == (0, 1)
+    assert best_explanation(network, observed, sets, 0.9) == (0,)
 
 
 def test_one_cause_is_named_where_one_will_do_and_two_where_not() -> None:
@@ -113,20 +129,20 @@ def test_one_cause_is_named_where_one_will_do_and_two_where_not() -> None:
     network = Network(np.array([0.05, 0.05, 0.01]), np.full(3, 0.01), frequency)
     for present, expected in [((0,), (0,)), ((0, 1), (0,)), ((0, 1, 2), (0, 2)), ((2,), (2,))]:
         observed = Observed(present, ())
-        assert best_explanation(network, observed, enumerate_sets(network, observed)) == expected
+        assert best_explanation(network, observed, enumerate_sets(network, observed), 0.5) == expected
 
 
 def test_signs_that_no_cause_shows_are_no_reason_for_a_cause() -> None:
     """What nothing explains stays unexplained; alone it gives no explanation at all."""
     network = Network(np.array([0.1]), np.array([0.1, 0.1]), np.array([[0.9, 0.0]]))
-    assert best_explanation(network, Observed((1,), ()), enumerate_sets(network, Observed((1,), ()))) == ()
-    assert best_explanation(network, Observed((), ()), enumerate_sets(network, Observed((), ()))) == ()
-    assert best_explanation(network, Observed((0, 1), ()), enumerate_sets(network, Observed((0, 1), ()))) == (0,)
+    assert best_explanation(network, Observed((1,), ()), enumerate_sets(network, Observed((1,), ())), 0.5) == ()
+    assert best_explanation(network, Observed((), ()), enumerate_sets(network, Observed((), ())), 0.5) == ()
+    assert best_explanation(network, Observed((0, 1), ()), enumerate_sets(network, Observed((0, 1), ())), 0.5) == (0,)
 
 
 def test_a_set_that_cannot_cover_everything_still_names_the_likeliest() -> None:
     """Four signs with a cause each need four causes: the best three at most are named."""
     network = Network(np.full(4, 0.05), np.full(4, 0.02), np.eye(4) * 0.9)
     observed = Observed((0, 1, 2, 3), ())
-    best = best_explanation(network, observed, enumerate_sets(network, observed))
+    best = best_explanation(network, observed, enumerate_sets(network, observed), 0.5)
     assert len(best) == cause_sets.MOST_IN_SET

@@ -5,11 +5,11 @@ The cleaned text keeps, for each character, its place in the letter as it came.
 
 from __future__ import annotations
 
-import html
 import re
 from array import array
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = ["CleanText", "clean_letter"]
 
@@ -29,7 +29,7 @@ _WROTE = re.compile(r"^on [^\n]{5,120}(?:\n[^\n]{0,60})?wrote:[ \t]*$\n?", re.I 
 _SENT_FROM = re.compile(r"^sent from my [^\n]{0,40}$", re.I | re.M)
 
 
-@dataclass(frozen=True)
+@frozen
 class CleanText:
     """The text to be read; ``places`` holds each character's index in the letter, or nothing if they are equal."""
 
@@ -67,7 +67,8 @@ def _markup_edits(text: str) -> Iterable[tuple[int, int, str]]:
             end = closing.end() if closing else len(text)
         replacement = {"block": "\n\n", "line": "\n", "blank": " ", "tag": ""}.get(kind or "", "")
         if kind == "entity":
-            replacement = html.unescape(found.group())
+            from html import unescape  # loads a table of all names, and few letters hold one
+            replacement = unescape(found.group())
         yield found.start(), end, replacement
         position = end
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.sentences import Said
 from diagnose.model.facts import State
@@ -13,7 +13,7 @@ from diagnose.model.speech import Denial, SignPhrases, Vocabulary
 __all__ = ["HealthTable", "denied_signs", "health_table"]
 
 
-@dataclass(frozen=True)
+@frozen
 class HealthTable:
     """By part, the signs that "healthy" denies and those that "the others are healthy" does; the denials in order."""
 

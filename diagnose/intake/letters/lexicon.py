@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.measures import MeasureTable, measure_table
 from diagnose.intake.letters.phrases import PhraseTable, phrase_table
 from diagnose.intake.letters.plants import PlantTable, plant_table
@@ -22,7 +22,7 @@ __all__ = ["Lexicon", "PartTable", "build_lexicon"]
 _LONG_WORD = 7
 
 
-@dataclass(frozen=True)
+@frozen
 class PartTable:
     """Concepts that name parts, spots on parts and things; ``composed`` are (head item, modifier item, sense),
     ``split`` the head and modifier items of a composed item."""
@@ -48,7 +48,7 @@ class PartTable:
     assumed: frozenset[int]
 
 
-@dataclass(frozen=True)
+@frozen
 class Lexicon:
     """Everything that is looked up while reading."""
 

@@ -45,9 +45,9 @@ def matches_in(view: View, lexicon: Lexicon, topic: Topic) -> list[Match]:
     present = where.keys()
     for item in where:
         rows = table.by_anchor.get(item, {})
-        for number in (number for other in rows.keys() & present for number in rows[other]):
-            if table.needs[number] <= present and may_have_part(search, table.phrases[number]):
-                found += _placed(search, table.phrases[number], table.phrases[number].core)
+        for phrase in (table.phrases[number] for other in rows.keys() & present for number in rows[other]):
+            if all(more in where for more in phrase.core[2:]) and may_have_part(search, phrase):
+                found += _placed(search, phrase, phrase.core)
     if topic.things and not lexicon.parts.pronouns.isdisjoint(view.words):
         found += _carried(search)
     return _most_specific(found, search)
@@ -64,8 +64,8 @@ def _carried(search: Search) -> Iterator[Match]:
     table, present, things = search.lexicon.phrases, search.view.where.keys(), search.topic.things
     numbers = {number for item in things for number in table.by_item.get(item, ())}
     for number in sorted(numbers):
-        missing = table.needs[number] - present
         phrase = table.phrases[number]
+        missing = frozenset(phrase.core) - present
         if missing and missing <= things and len(missing) < len(phrase.core) and _may_be_carried(search, phrase):
             left = tuple(item for item in phrase.core if item not in missing)
             if left != (phrase.denied,):

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.tries import Trie, trie_of
 from diagnose.model.amounts import Deed, Quantity, QuantityWords, UnitWords
 
@@ -15,7 +15,7 @@ def _same(word: str) -> str:
     return word
 
 
-@dataclass(frozen=True)
+@frozen
 class QuantityRow:
     """A quantity with its words of context as tables."""
 
@@ -24,7 +24,7 @@ class QuantityRow:
     not_context: Trie[bool]
 
 
-@dataclass(frozen=True)
+@frozen
 class MeasureTable:
     """Units behind and before a number, quantities by unit, and the words of how often."""
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.words import NOT, TYPED, ConceptTable
 from diagnose.model.speech import ContextWords, Vocabulary
 
@@ -62,13 +62,12 @@ class Phrase(NamedTuple):
     alone: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class PhraseTable:
-    """All phrases; ``needs`` holds the items each cannot do without, ``by_anchor`` them by their rarest item and the
-    next (the same one where there is no other), ``item_of`` the items of a concept."""
+    """All phrases; ``by_anchor`` holds them by their rarest item and the next (the same one where there is no other),
+    ``item_of`` the items of a concept."""
 
     phrases: tuple[Phrase, ...]
-    needs: tuple[frozenset[int], ...]
     by_anchor: Mapping[int, Mapping[int, tuple[int, ...]]]
     by_item: Mapping[int, tuple[int, ...]]
     item_of: Mapping[str, tuple[int, ...]]
@@ -100,8 +99,7 @@ def phrase_table(vocabulary: Vocabulary, concepts: ConceptTable) -> PhraseTable:
     counts[numbers[frozenset({NOT})]] = len(drafts)
     make = _Maker(numbers, counts, concepts, frozenset(parts.heads), frozenset(parts.general))
     phrases = tuple(make.phrase(draft, pieces) for draft, pieces in drafts)
-    return PhraseTable(phrases, tuple(frozenset(phrase.core) for phrase in phrases),
-                       _by_anchor(phrases), _index(phrase.core for phrase in phrases),
+    return PhraseTable(phrases, _by_anchor(phrases), _index(phrase.core for phrase in phrases),
                        {concept: tuple(sorted(found)) for concept, found in item_of.items()},
                        {concept: numbers[frozenset({concept})] for concept in flagged})
 
@@ -111,7 +109,7 @@ def _pieces(draft: _Draft, concepts: ConceptTable) -> list[frozenset[str]]:
     return concepts.pieces(draft.text) if draft.kind in SENSED_KINDS else concepts.literal(draft.text)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Maker:
     """Turns pieces into phrases."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, trie_of
 from diagnose.model.speech import PlantTalk
@@ -20,7 +21,7 @@ class PlantKey:
     beside: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class PlantTable:
     """Words that turn to another plant, and back to one's own."""
 

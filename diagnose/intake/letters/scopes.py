@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, trie_of
 from diagnose.model.speech import Cue, Scopes
@@ -12,7 +12,7 @@ from diagnose.model.speech import Cue, Scopes
 __all__ = ["ScopeTable", "scope_table"]
 
 
-@dataclass(frozen=True)
+@frozen
 class ScopeTable:
     """Cues and the words that bound their reach. ``divides`` keep an adjective from the noun behind them; ``light``
     words may stand between the members of a list."""

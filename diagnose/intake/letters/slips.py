@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from rapidfuzz.distance import OSA
 from rapidfuzz.process import extractOne
+
+from diagnose.frozen import frozen
 
 __all__ = ["SlipTable", "corrected", "slip_table"]
 
@@ -15,7 +16,7 @@ _LONGEST = 24
 _MOST_REMEMBERED = 500
 
 
-@dataclass(frozen=True)
+@frozen
 class SlipTable:
     """Known words by first letter, and the fewest letters a word needs to be looked at."""
 

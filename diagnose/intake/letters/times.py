@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, trie_of
 from diagnose.model.amounts import TimeWords
@@ -12,7 +12,7 @@ from diagnose.model.amounts import TimeWords
 __all__ = ["NamedTime", "TimeTable", "time_table"]
 
 
-@dataclass(frozen=True)
+@frozen
 class NamedTime:
     """A time by name: days before the date (``days`` >= 0), else a day of the year, else a season's first month."""
 
@@ -23,7 +23,7 @@ class NamedTime:
     unsure: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class TimeTable:
     """Numbers, units in days, and named times, by stem."""
 

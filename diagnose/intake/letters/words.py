@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from functools import cache
 from typing import NamedTuple
 
+from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, longest, mapped, split_words, trie_of
 from diagnose.model.speech import Concept, GroupNames, Vocabulary
@@ -29,7 +30,7 @@ class Sense(NamedTuple):
     concepts: frozenset[str]
 
 
-@dataclass(frozen=True)
+@frozen
 class ConceptTable:
     """Concepts by word as written, by stem, by unit and by quoted unit (met only just as typed), with each concept's
     more general ones (itself included)."""
@@ -94,7 +95,7 @@ class ConceptTable:
         return frozenset(up for concept in concepts for up in self.above.get(concept, frozenset({concept})))
 
 
-@dataclass(frozen=True)
+@frozen
 class SenseTable:
     """The senses of words as they stand, by stem, by unit and by unit as typed.
 
@@ -169,17 +170,18 @@ def _closures(concepts: Iterable[Concept]) -> dict[str, frozenset[str]]:
 def sense_table(concepts: ConceptTable, item_of: Mapping[str, Collection[int]]) -> SenseTable:
     """The senses of every word, unit and literal. ``item_of`` names the items that a concept or literal satisfies."""
 
-    def sense(ids: Iterable[str]) -> Sense:
+    @cache  # words of one meaning share their sense, which makes a kept lexicon smaller
+    def sense(ids: frozenset[str]) -> Sense:
         closure = concepts.closure(ids)
         return Sense(tuple(sorted({item for one in closure for item in item_of.get(one, ())})), closure)
 
     exact = {word: sense(ids) for word, ids in concepts.exact.items()}
     stems = {one: sense(ids) for one, ids in concepts.stems.items()}
-    single = {name.removeprefix(ALONE): sense({name}) for name in item_of if name.startswith(ALONE)}
+    single = {name.removeprefix(ALONE): sense(frozenset({name})) for name in item_of if name.startswith(ALONE)}
     stems |= {word: found for word, found in single.items() if word not in stems}
     typed: dict[str, set[str]] = {}
     for name in item_of:
         if name.startswith(TYPED):
             typed.setdefault(" ".join(split_words(name.removeprefix(TYPED))), set()).add(name)
-    literals = trie_of(((text, sense(names)) for text, names in typed.items()), str)
+    literals = trie_of(((text, sense(frozenset(names))) for text, names in typed.items()), str)
     return SenseTable(exact, stems, mapped(concepts.units, sense), mapped(concepts.fixed, sense), literals, single)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.records import terms
 from diagnose.intake.records.entry import Entry
 from diagnose.intake.records.physics import LUX_PER_UMOL
@@ -22,7 +23,7 @@ _PLACE_NAME = re.compile(r"(?!\.)[^/\\:*?\"<>|\x00-\x1f]{1,100}(?<![. ])")
 _BENCH = Where("bench.yaml")
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """Where plants stand. ``kind`` is indoors, outdoors or greenhouse; empty text and None mean unknown."""
 
@@ -32,7 +33,7 @@ class Place:
     kind: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Plant:
     """One plant of the bench; ``where`` is its place in the file. Empty text and None mean unknown.
 
@@ -52,7 +53,7 @@ class Plant:
     partial_log: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class ClimateHints:
     """What a climate export of a place leaves open, as stated in bench.yaml at ``where``; empty text: not stated."""
 
@@ -64,7 +65,7 @@ class ClimateHints:
     light_source: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Bench:
     """All places, plants and climate hints of a records folder; ``file`` is how messages name it."""
 

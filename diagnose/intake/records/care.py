@@ -6,9 +6,9 @@ import csv
 import datetime as dt
 import re
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
 from diagnose.intake.records.terms import ACTIONS, UNITS, WETTING
 from diagnose.model.days import day_of
@@ -21,7 +21,7 @@ COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
 NEEDED = ("date", "plant", "action")
 
 
-@dataclass(frozen=True)
+@frozen
 class CareRow:
     """One action: when, on which line, for which plant (``*`` for all), how much, and the detail as typed.
 

@@ -12,10 +12,11 @@ import hashlib
 import io
 import json
 from collections.abc import Collection, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any, Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.locks import folder_lock
 from diagnose.intake.records.care import COLUMNS, RowReader, care_table
 from diagnose.intake.records.log_line import LogRow
@@ -29,7 +30,7 @@ MOST_UNDONE: Final = 100
 _MARKS: Final = ((b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"), (b"\xef\xbb\xbf", "utf-8"))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Note:
     """One entry of the journal: the digest of the file without it, the bytes added as hexadecimal, the rows as text."""
 
@@ -87,7 +88,7 @@ def undo_rows(folder: Path) -> tuple[tuple[str, ...], str]:
     return notes[-1].rows, warning
 
 
-@dataclass(frozen=True)
+@frozen
 class _Style:
     """How a file is written: its columns, delimiter, line ends and encoding, whether its last line is ended.
 

@@ -6,11 +6,11 @@ Where a log is partial, what it does not hold may have been done; measures that 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from statistics import fmean as mean
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care import CareRow
 from diagnose.intake.records.doses import water_temperature_c
 from diagnose.intake.records.feed_label import conductivity_ms_cm, elements_ppm
@@ -23,7 +23,7 @@ __all__ = ["CARE_MEASURES", "CareHistory", "CareMeasure"]
 DAYS_A_MONTH: Final = 365.25 / 12
 
 
-@dataclass(frozen=True)
+@frozen
 class CareHistory:
     """What is known of the care of one plant: its rows oldest first, since when, and when it was last potted.
 
@@ -47,7 +47,7 @@ class CareHistory:
         return Window(max(window.first, self.known_from), window.last)
 
 
-@dataclass(frozen=True)
+@frozen
 class CareMeasure:
     """A measure with its unit and function."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.days import Days
 from diagnose.intake.records.physics import MOL_PER_UMOL
 from diagnose.intake.records.spans import DAY_S
@@ -16,7 +16,7 @@ __all__ = ["CLIMATE_MEASURES", "ClimateMeasure"]
 WHOLE_DAY_S: Final = 0.75 * DAY_S  # a day known for less than this shows neither its lowest nor its highest
 
 
-@dataclass(frozen=True)
+@frozen
 class ClimateMeasure:
     """How a measure is found: its unit, the quantity of the day table it needs, the need of the group, the function.
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from diagnose.frozen import frozen
 
 __all__ = ["Heading", "read_heading"]
 
@@ -51,7 +52,7 @@ _UNITS: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
 _ZONE = re.compile(r"\b(?:utc|gmt)\s*(?:([+-−])\s*(\d{1,2})(?::?(\d{2}))?)?|(?:^|_)utc$", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
+@frozen
 class Heading:
     """Columns by index, None where there is none; units as the header states them, empty where it does not.
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
+from weakref import WeakKeyDictionary
 
 import polars as pl
 
+from diagnose.frozen import frozen
 from diagnose.intake.records import spans
 from diagnose.intake.records.climate import Climate
 from diagnose.intake.records.physics import dew_point_from_log_c, vapour_pressure_deficit_kpa
@@ -26,9 +28,10 @@ _VALUES: Final[Mapping[str, pl.Expr]] = {
     "photons": pl.col("light_umol"),
 }
 _WITH_EXTREMES: Final = ("temperature", "humidity", "light")
+_LIMITS: Final = ("night_low_c", "day_high_c")
 
 
-@dataclass(frozen=True)
+@frozen
 class Sums:
     """One quantity of one day: seconds known, integral over time, and sums by name (seconds or unit x seconds)."""
 
@@ -37,7 +40,7 @@ class Sums:
     more: Mapping[str, float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Extremes:
     """Lowest and highest reading of a quantity on one day."""
 
@@ -45,7 +48,7 @@ class Extremes:
     high: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Days:
     """One quantity by day number, extremes for temperature, humidity and light only unless others are asked for.
 
@@ -60,18 +63,52 @@ class Days:
 DayTable = Mapping[str, Days]
 
 
+@frozen
+class _Made:
+    """A table worked out before, and what it was made of."""
+
+    window: Window
+    extremes: frozenset[str]
+    limits: Mapping[str, float]
+    table: DayTable
+
+    def holds(self, window: Window, quantities: Collection[str], extremes: frozenset[str],
+              limits: Mapping[str, float]) -> bool:
+        """Whether all that is asked for stands in it."""
+        return (self.window.first <= window.first and window.last <= self.window.last
+                and self.table.keys() >= set(quantities) and self.extremes >= extremes
+                and self.limits.items() >= limits.items())
+
+
+_made: Final[WeakKeyDictionary[Climate, list[_Made]]] = WeakKeyDictionary()
+
+
 def day_table(climate: Climate, window: Window, quantities: Collection[str], needs: Mapping[str, float],
               with_extremes: Collection[str] = _WITH_EXTREMES) -> DayTable:
     """The quantities asked for (temperature, humidity, deficit, dew, light, photons) for each day of a window.
 
     The sums of the temperature hold time and degrees x time ``below`` and ``depth`` under the group's night_low_c,
-    ``above`` and ``height`` over its day_high_c, as far as these needs are given; those of the humidity ``wet``.
+    ``above`` and ``height`` over its day_high_c, as far as these needs are given; those of the humidity ``wet``. Where
+    an earlier table holds all this, it is that one; so a table may hold more, days before and after the window too.
     """
+    extremes = frozenset(quantities) & frozenset(with_extremes)
+    limits = {need: needs[need] for need in _LIMITS if need in needs}
+    made = _made.setdefault(climate, [])
+    for one in made:
+        if one.holds(window, quantities, extremes, limits):
+            return one.table
+    table = _worked_out(climate, window, quantities, limits, extremes)
+    made.append(_Made(window, extremes, limits, table))
+    return table
+
+
+def _worked_out(climate: Climate, window: Window, quantities: Collection[str], limits: Mapping[str, float],
+                with_extremes: frozenset[str]) -> DayTable:
     margin = climate.gap_limit_s
     start, end = window.first * spans.DAY_S, (window.last + 1) * spans.DAY_S
     rows = climate.rows.filter(pl.col("t").is_between(start - margin, end + margin))
     names = [name for name in _VALUES if name in quantities]
-    lazy = {name: spans.by_day(spans.spans(rows, _VALUES[name], margin), **_more(name, needs)) for name in names}
+    lazy = {name: spans.by_day(spans.spans(rows, _VALUES[name], margin), **_more(name, limits)) for name in names}
     lazy |= {f"{name} extremes": _extremes(rows, _VALUES[name]) for name in names if name in with_extremes}
     lazy |= {"swing": _swing(rows)} if "temperature" in names else {}
     found = dict(zip(lazy, pl.collect_all(lazy.values()), strict=True))
@@ -86,15 +123,15 @@ def _days(name: str, found: Mapping[str, pl.DataFrame]) -> Days:
     return Days(sums, {day: Extremes(low, high) for day, low, high in extremes}, swing)
 
 
-def _more(name: str, needs: Mapping[str, float]) -> dict[str, pl.Expr]:
+def _more(name: str, limits: Mapping[str, float]) -> dict[str, pl.Expr]:
     if name == "humidity":
         return {"wet": spans.seconds_above(WET_PCT)}
     more: dict[str, pl.Expr] = {}
-    if name == "temperature" and "night_low_c" in needs:
-        low = needs["night_low_c"]
+    if name == "temperature" and "night_low_c" in limits:
+        low = limits["night_low_c"]
         more |= {"below": spans.seconds_below(low), "depth": spans.degree_seconds_below(low)}
-    if name == "temperature" and "day_high_c" in needs:
-        high = needs["day_high_c"]
+    if name == "temperature" and "day_high_c" in limits:
+        high = limits["day_high_c"]
         more |= {"above": spans.seconds_above(high), "height": spans.degree_seconds_above(high)}
     return more
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.columns import Heading, read_heading
 from diagnose.intake.records.stamps import looks_like_stamp
 from diagnose.problems import InputError, Where, nearest
@@ -21,7 +22,7 @@ HEADER_LINES: Final = 100
 EXPECTED_NAMES: Final = ("time", "date", "temperature", "humidity", "light")
 
 
-@dataclass(frozen=True)
+@frozen
 class Export:
     """An export split at its header: the readings are the UTF-8 ``text`` from ``start`` to ``end``.
 

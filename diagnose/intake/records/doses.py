@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.physics import (
     GRAMS_PER_OUNCE,
     GRAMS_PER_TEASPOON,
@@ -40,7 +40,7 @@ _VOLUMES = {"l": 1.0, "litre": 1.0, "liter": 1.0} | {
 _FAHRENHEIT = frozenset({"f", "°f", "ºf"})
 
 
-@dataclass(frozen=True)
+@frozen
 class Dose:
     """An amount with its unit, one of the units of the care log (``terms.UNITS``); ``rough`` if measured by spoon."""
 

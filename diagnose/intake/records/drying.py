@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.window import Window
 from diagnose.model.water import LossRules
 
@@ -20,7 +20,7 @@ NEAR_DAYS: Final = 10  # an unknown day is taken to be like the known ones aroun
 BRIGHTEST: Final = 3.0  # a day this many times as bright as usual or more counts as such
 
 
-@dataclass(frozen=True)
+@frozen
 class Drying:
     """Drying power of the air, kPa, by day number. ``usual_kpa`` stands in where nothing near is known."""
 
@@ -47,7 +47,8 @@ def _days(climate: Climate, first: int, last: int, light_share: float) -> tuple[
     from diagnose.intake.records.days import day_table  # loads polars, which only climate exports need
 
     table = day_table(climate, Window(first, last), {"deficit", "photons"}, {})
-    bright = {day: sums.area for day, sums in table["photons"].sums.items() if sums.seconds >= LEAST_SECONDS}
+    bright = {day: sums.area for day, sums in table["photons"].sums.items()
+              if first <= day <= last and sums.seconds >= LEAST_SECONDS}
     usual = sum(bright.values()) / len(bright) if bright else 0.0
     found = []
     for day, sums in sorted(table["deficit"].sums.items()):

@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care import ALL_PLANTS
 from diagnose.intake.records.doses import known_unit, with_numbers
 from diagnose.intake.records.terms import UNITS
@@ -22,7 +22,7 @@ _EXAMPLE = "Write for example: fed P-07 150 ppm N"
 _NO_DOSE = frozenset({"seen", "stage", "move", "arrive", "repot", "cut"})
 
 
-@dataclass(frozen=True)
+@frozen
 class LogRow:
     """A row as it will be written, all as text but the date."""
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care_measures import CARE_MEASURES
 from diagnose.intake.records.events import events_of
 from diagnose.intake.records.folder import Records
@@ -30,7 +31,7 @@ SUMMARY: Final = tuple(
         "relative_humidity_mean", "temperature_night_low", "temperature_day_high", "vapour_pressure_deficit_mean"))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Asked:
     """A request with its window, or with None where there is no such window."""
 
@@ -113,6 +114,7 @@ def _stage_notes(records: Records, asked: Iterable[_Asked]) -> list[str]:
 def _find(
     records: Records, asked: list[_Asked], needs: Mapping[str, float], water: GroupWater | None = None
 ) -> tuple[tuple[Measure, ...], list[str]]:
+    climate = _climate_readings(records, asked, needs)  # before the water, which finds its days among the same
     found, water_notes = _water_readings(records, asked, needs, water)
     for each in asked:
         care = CARE_MEASURES.get(each.request.measure)
@@ -124,8 +126,7 @@ def _find(
             if latitude is not None:
                 hours = Reading(day_length_h(latitude, each.window.middle))
                 found.append((each, "h", Origin.PLANT, hours))
-    found += _climate_readings(records, asked, needs)
-    found, notes = _plausible(records, found)
+    found, notes = _plausible(records, [*found, *climate])
     measures = tuple(_measure(*each) for each in found if each[3].coverage >= LEAST_COVERAGE)
     thin = [each for each in found if each[3].coverage < LEAST_COVERAGE]
     return measures, [*water_notes, *notes, *_thin_notes(thin)]
@@ -169,7 +170,8 @@ def _climate_readings(
     wanted = [each for each in wanted if not each[1].need or each[1].need in needs]
     if not wanted:
         return []
-    whole = Window(min(window.first for _, _, window in wanted), max(window.last for _, _, window in wanted))
+    first = min(window.first for _, _, window in wanted)
+    whole = Window(first, max(day_number(records.date), *(window.last for _, _, window in wanted)))
     table: DayTable = day_table(records.climate, whole, {kind.quantity for _, kind, _ in wanted}, needs)
     readings = [(each, kind, kind.find(table[kind.quantity], window, needs.get(kind.need, 0)))
                 for each, kind, window in wanted]

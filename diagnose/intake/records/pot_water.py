@@ -8,14 +8,15 @@ capillary rise and run-off have no place indoors, save that a reservoir keeps th
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from diagnose.frozen import frozen
 from diagnose.model.water import GroupWater
 
 __all__ = ["DayWater", "Pot", "Wetting", "pot_of", "pot_water"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Pot:
     """``usable_ml`` is what roots can draw on in a drained root zone; of it ``may_use_share`` may go.
 
@@ -37,7 +38,7 @@ class Pot:
         return min(1.0, max(0.0, (self.usable_ml - used_ml) / (self.usable_ml - easy)))
 
 
-@dataclass(frozen=True)
+@frozen
 class Wetting:
     """Water given on a day: ``ml`` is how much where that is known; None means until the pot was full."""
 
@@ -46,7 +47,7 @@ class Wetting:
     into_reservoir: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class DayWater:
     """How a day ended: millilitres gone from the root zone since it was full, and left in the reservoir.
 

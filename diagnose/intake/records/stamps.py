@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
 from typing import Final
 
 import polars as pl
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.spellings import plain_stamps
 
 __all__ = ["AMBIGUOUS", "YEAR_FIRST", "Pattern", "looks_like_stamp", "pattern_of", "plainly_written", "read_clocks"]
@@ -38,7 +38,7 @@ _MOST_PATTERNS: Final = 12
 SAMPLE: Final = 50  # cells looked at for the pattern
 
 
-@dataclass(frozen=True)
+@frozen
 class Pattern:
     """How a time cell is read: a format, the letters it ends with, the shift from UTC they state, the half of the day.
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.drying import Drying, drying_of
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.pot_water import DayWater, Pot, pot_of, pot_water
@@ -24,7 +24,7 @@ LONGEST_DAYS: Final = 400  # a log further back tells nothing of the pot of toda
 MOST_DAYS: Final = 90.0  # beyond it "runs dry" means nothing
 
 
-@dataclass(frozen=True)
+@frozen
 class WaterBalance:
     """``days`` holds how each day ended; ``daily_ml`` is what is lost a day at present, with its lower and upper bound.
 
@@ -141,7 +141,7 @@ def _notes(records: Records, pot: Pot, rate: Rate, log: WaterLog, drying: Drying
     return tuple(notes)
 
 
-@dataclass(frozen=True)
+@frozen
 class WaterMeasure:
     """A measure of the balance with its unit and function."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Final
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care import ALL_PLANTS, CareRow
 from diagnose.intake.records.pot_water import Pot, Wetting
 from diagnose.intake.records.terms import WETTING
@@ -18,7 +18,7 @@ MILLILITRES: Final = {"ml": 1.0, "l": 1000.0}
 _ANEW: Final = "repot"  # fresh medium is moist, and nothing weighed before counts after it
 
 
-@dataclass(frozen=True)
+@frozen
 class WaterLog:
     """``wettings`` oldest first; ``filled`` and ``weighed`` teach the rate.
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.pot_water import Pot
 from diagnose.model.water import LossRules
 
@@ -29,7 +29,7 @@ STEEP: Final = 1e6  # variance of a full pot's unknown weight, g2: as good as an
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@frozen
 class Filled:
     """``ml`` were needed to fill a pot again; since the fill before, days of ``drying_kpa`` together had passed.
 
@@ -43,7 +43,7 @@ class Filled:
     start_measured: bool = True
 
 
-@dataclass(frozen=True)
+@frozen
 class Weighed:
     """A pot's weight after days of ``drying_kpa`` together since it was filled; ``fill`` numbers that fill."""
 
@@ -52,7 +52,7 @@ class Weighed:
     fill: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Rate:
     """Millilitres lost a day for each kPa of drying power. ``spread``: standard deviation of its natural logarithm.
 
@@ -103,8 +103,10 @@ def learned_rate(
     return Rate(rate, spread, len(kept.filled), len(kept.weighed))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Evidence:
+    """What was seen of a pot that can tell its rate."""
+
     filled: Sequence[Filled]
     weighed: Sequence[Weighed]
 

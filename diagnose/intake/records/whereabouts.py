@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.intake.records.care import ALL_PLANTS, CareRow
 from diagnose.intake.records.window import day_number
 
 __all__ = ["Stay", "plants_by_place", "stays", "vague_moves"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Stay:
     """A place, empty text where it is not known, from a day number on (None: from the start)."""
 

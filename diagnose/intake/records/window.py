@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+
+from diagnose.frozen import frozen
 
 __all__ = ["Reading", "Window", "date_of", "day_number"]
 
@@ -20,7 +21,7 @@ def date_of(number: int) -> dt.date:
     return _ZERO + dt.timedelta(number)
 
 
-@dataclass(frozen=True)
+@frozen
 class Window:
     """Whole days from ``first`` to ``last``, both included, as day numbers."""
 
@@ -38,7 +39,7 @@ class Window:
         return date_of((self.first + self.last) // 2)
 
 
-@dataclass(frozen=True)
+@frozen
 class Reading:
     """A value found for a window; ``coverage`` is the share of the window it rests on, ``guess`` what was assumed.
 

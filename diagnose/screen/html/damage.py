@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.history import DamageWindow
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.model.report import Report
@@ -20,7 +20,7 @@ _WATER, _CARE = "water", "care"
 _QUANTITIES = {"dew": "humidity", "photons": "light"}  # shown with what they come from
 
 
-@dataclass(frozen=True)
+@frozen
 class ShownWindow:
     """Windows of the same days as one, with what held then, and the pictures it belongs to."""
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.screen.page import Markup, tag
 
 __all__ = ["NARROW", "WIDE", "Frame", "Size", "day_words", "line", "path", "rect", "ticks", "words"]
@@ -18,7 +18,7 @@ MOST_TICKS = 5
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
-@dataclass(frozen=True)
+@frozen
 class Size:
     """Width and height of a picture, in units that are about a pixel, and the name of its layout."""
 
@@ -34,7 +34,7 @@ class Size:
 WIDE, NARROW = Size("wide", 720, 190), Size("narrow", 350, 170)
 
 
-@dataclass(frozen=True)
+@frozen
 class Frame:
     """A picture of days from ``first`` to ``last``, both included, and of values from ``low`` to ``high``."""
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass
 
+from diagnose.frozen import frozen
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.model.result import Understood
 from diagnose.screen.marking import Piece, marked
@@ -18,7 +18,7 @@ _STATES = {"present": "there", "absent": "not there", "unsure": "unsure", TOLD: 
 _WRAPPED = re.compile(r"(?<=[^\r\n]{50})\r?\n(?=[^\s*•\d-])")  # a long line that goes on, not a list or a new paragraph
 
 
-@dataclass(frozen=True)
+@frozen
 class _Placed:
     """A figure or an event with the place of its words in the letter."""
 
