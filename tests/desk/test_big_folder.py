@@ -4,33 +4,16 @@ from __future__ import annotations
 
 import json
 import os
-import random
-import re
 import resource
 import subprocess
 import sys
 from pathlib import Path
 
-from tests.desk.folders import CLUB
+from tests.desk.folders import many_cases
 
 ROOT = Path(__file__).resolve().parents[2]
 CASES = int(os.environ.get("DIAGNOSE_TEST_CASES", "600"))
 FIRST_S, AGAIN_S, CORES = 60.0, 3.0, 2  # for 10,000 cases
-
-
-def many_cases(folder: Path) -> None:
-    """Invented cases made of those of the club, each with words, day and state of its own."""
-    texts = [path.read_text(encoding="utf-8") for path in sorted(CLUB.glob("*.yaml"))]
-    letters = [text for text in texts if "records:" not in text]
-    chance = random.Random(1)
-    for number in range(CASES):
-        text = chance.choice(letters)
-        for key, value in (("case", f"2030-{number:05d}"), ("member", f"M-{number}"),
-                           ("received", f"2026-{chance.randint(1, 4):02d}-{chance.randint(1, 28):02d}"),
-                           ("state", chance.choice(["new", "new", "asked", "answered", "closed"]))):
-            text = re.sub(rf"^{key}: .*$", f"{key}: {value}", text, flags=re.MULTILINE)
-        text = text.replace("letter: |\n", f"letter: |\n  This is my letter number {number}.\n")
-        (folder / f"2030-{number:05d}.yaml").write_text(text, encoding="utf-8")
 
 
 def triage(folder: Path, cache: Path) -> tuple[list[dict[str, object]], float, str]:
@@ -48,7 +31,7 @@ def test_many_cases_in_good_time(tmp_path: Path) -> None:
     """First all, with progress; then, after one changed file, that one. Time is the processors', not the clock's."""
     folder, cache = tmp_path / "cases", tmp_path / "cache"
     folder.mkdir()
-    many_cases(folder)
+    many_cases(folder, CASES)
     first, seconds, told = triage(folder, cache)
     assert len(first) == CASES
     assert f"judged {CASES:,} of {CASES:,} cases" in told
