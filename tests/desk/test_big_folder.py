@@ -1,4 +1,4 @@
-"""A folder of very many cases: how long it takes, first and again. DIAGNOSE_TEST_CASES says how many (10000: all)."""
+"""A folder of very many cases: first and again, within bounds that only a change of kind would break. DIAGNOSE_TEST_CASES says how many (10000: all)."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from tests.desk.folders import many_cases
 
 ROOT = Path(__file__).resolve().parents[2]
 CASES = int(os.environ.get("DIAGNOSE_TEST_CASES", "600"))
-FIRST_S, AGAIN_S, CORES = 60.0, 3.0, 2  # for 10,000 cases
+FIRST_CPU_S, AGAIN_CPU_S = 480.0, 12.0  # for 10,000 cases: four times what they take
 
 
 def triage(folder: Path, cache: Path) -> tuple[list[dict[str, object]], float, str]:
@@ -35,10 +35,10 @@ def test_many_cases_in_good_time(tmp_path: Path) -> None:
     first, seconds, told = triage(folder, cache)
     assert len(first) == CASES
     assert f"judged {CASES:,} of {CASES:,} cases" in told
-    assert seconds <= 10.0 + FIRST_S * CORES * CASES / 10_000
+    assert seconds <= 10.0 + FIRST_CPU_S * CASES / 10_000
     with (folder / "2030-00077.yaml").open("a", encoding="utf-8") as file:
         file.write("# a word\n")
     again, seconds, told = triage(folder, cache)
     if told == "":  # else the rule base was changed meanwhile, as it may be while one works on it
         assert again == first
-        assert seconds <= AGAIN_S * max(1.0, CASES / 10_000)
+        assert seconds <= 3.0 + AGAIN_CPU_S * CASES / 10_000

@@ -35,19 +35,20 @@ def rows(quick: bool, place: Path) -> Iterator[Row]:
 
 
 def length_rows(quick: bool, place: Path) -> Iterator[Row]:
-    """One letter of 1, 10 and 100 kB, read and answered; each beside the shortest, a kilobyte."""
-    sizes = (1, 10, 100)
-
-    def work(size: int) -> None:
-        bench().answer(bench().case(letter_of(size), CaseRequest(date=DAY)))
-
-    works = {str(size): partial(here, partial(work, size)) for size in sizes}
-    by_turns(works, 1)
-    costs = by_turns(works, 3 if quick else 7)
-    least = costs[str(sizes[0])]
-    for size in sizes:
-        yield Row("length", f"a letter of {size} kB", costs[str(size)], "1 kB", least,
-                  f"{costs[str(size)].cpu_s / least.cpu_s / size:.2f} times as much a kilobyte")
+    """One letter of 1, 10 and 100 kB, each beside the shortest: reading grows with it, the answer with its signs."""
+    request, rounds = CaseRequest(date=DAY), 3 if quick else 7
+    least: dict[str, Cost] = {}
+    for size in (1, 10, 100):
+        text = letter_of(size)
+        case = bench().case(text, request)
+        standing = bench().stand(case)
+        signs = f"{len(standing.observed.present)} signs there{', approximate' if standing.approximate else ''}"
+        costs = by_turns({"reading": partial(here, partial(bench().case, text, request)),
+                          "answering": partial(here, partial(bench().answer, case))}, rounds)
+        least = least or costs
+        for what, cost in costs.items():
+            yield Row("length", f"{what} a letter of {size} kB", cost, "1 kB", least[what],
+                      signs if what == "answering" else f"{cost.each(size).cpu_s * 1e3:.3g} ms a kB")
 
 
 def many_rows(quick: bool, place: Path) -> Iterator[Row]:

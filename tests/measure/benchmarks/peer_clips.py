@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-import clips  # type: ignore[import-not-found, unused-ignore]
+import clips  # type: ignore[import-not-found, import-untyped, unused-ignore]
 
 from diagnose.reason.formula import ABSENT_MARK, absent, conjunctions, symbols_of
 from diagnose.reason.layers import EngineRule, layers_of
@@ -38,6 +38,8 @@ class InClips:
         """The names of the rules that fire."""
         self._fired.clear()
         self._environment.reset()
-        self._environment.load_facts(" ".join(self._facts[s] for s in sorted(self._facts.keys() & true)))
+        stated = " ".join(self._facts[s] for s in sorted(self._facts.keys() & true))
+        if stated:  # it takes an empty text for a mistake
+            self._environment.load_facts(stated)
         self._environment.run()
         return {self._names[number] for number in self._fired}

@@ -6,7 +6,7 @@ import json
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
-import zen  # type: ignore[import-not-found, unused-ignore]
+import zen  # type: ignore[import-not-found, import-untyped, unused-ignore]
 
 from diagnose.reason.formula import And, Formula, Not, Or, Symbol, symbols_of
 from diagnose.reason.layers import EngineRule, layers_of
