@@ -15,14 +15,14 @@ import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
-from tests.measure.benchmarks import belief, chaining, climate, growth, letters, memory, start, triage
+from tests.measure.benchmarks import belief, chaining, climate, growth, letters, memory, questions, start, triage
 from tests.measure.benchmarks.table import HEADER, Row, markdown
 
 Benchmark = Callable[[bool, Path], Iterator[Row]]
 BENCHMARKS: Mapping[str, Benchmark] = {
-    "start": start.rows, "letters": letters.rows, "chaining": chaining.rows, "belief": belief.rows,
-    "climate": climate.rows, "triage": triage.rows, "rules": growth.rows, "length": letters.length_rows,
-    "many": letters.many_rows, "memory": memory.rows,
+    "start": start.rows, "letters": letters.rows, "questions": questions.rows, "chaining": chaining.rows,
+    "belief": belief.rows, "climate": climate.rows, "triage": triage.rows, "rules": growth.rows,
+    "length": letters.length_rows, "many": letters.many_rows, "memory": memory.rows,
 }
 
 
