@@ -1,6 +1,6 @@
 """A folder of very many cases, first and again. DIAGNOSE_TEST_CASES says how many (10000: all).
 
-The bounds on time are four times what was measured: ``python -m tests.measure.benchmarks triage`` measures.
+The bounds on time are more than four times what ``python -m tests.measure.benchmarks triage`` measured.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from tests.desk.folders import many_cases
 
 ROOT = Path(__file__).resolve().parents[2]
 CASES = int(os.environ.get("DIAGNOSE_TEST_CASES", "600"))
-FIRST_CPU_S, AGAIN_CPU_S = 480.0, 12.0  # for 10,000 cases
+OPEN_CPU_S, FIRST_CPU_S, AGAIN_CPU_S = 30.0, 160.0, 12.0  # the latter two for 10,000 cases
 
 
 def triage(folder: Path, cache: Path) -> tuple[list[dict[str, object]], float, str]:
@@ -38,7 +38,7 @@ def test_many_cases_in_good_time(tmp_path: Path) -> None:
     first, seconds, told = triage(folder, cache)
     assert len(first) == CASES
     assert f"judged {CASES:,} of {CASES:,} cases" in told
-    assert seconds <= 10.0 + FIRST_CPU_S * CASES / 10_000
+    assert seconds <= OPEN_CPU_S + FIRST_CPU_S * CASES / 10_000
     with (folder / "2030-00077.yaml").open("a", encoding="utf-8") as file:
         file.write("# a word\n")
     again, seconds, told = triage(folder, cache)

@@ -1,7 +1,7 @@
 """What the program costs, beside others where others do the same.
 
 Run ``python -m tests.measure.benchmarks [NAME ...] [--quick]``; without a name everything is measured, which takes
-hours, most of them for ``memory``, ``many`` and ``triage``. Needs the extras ``test`` and ``bench``; what is not
+an hour of one processor, most of it for ``memory``. Needs the extras ``test`` and ``bench``; what is not
 installed is left out and the row says so. A figure is the median of several rounds in which all sides take turns; CPU
 is what all processors spent on it, which a busy machine hardly changes.
 """
