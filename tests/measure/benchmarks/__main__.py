@@ -34,9 +34,12 @@ def _machine() -> str:
 def main() -> None:
     """Measure what is asked for and print the table, a row as soon as it is known."""
     parser = argparse.ArgumentParser(prog="python -m tests.measure.benchmarks", description=__doc__)
-    parser.add_argument("names", nargs="*", metavar="NAME", choices=[*BENCHMARKS, []], help=", ".join(BENCHMARKS))
+    parser.add_argument("names", nargs="*", metavar="NAME", help=", ".join(BENCHMARKS))
     parser.add_argument("--quick", action="store_true", help="fewer rounds, fewer letters, fewer files")
     options = parser.parse_args()
+    unknown = [name for name in options.names if name not in BENCHMARKS]
+    if unknown:
+        parser.error(f"there is no benchmark {', '.join(unknown)}; there are {', '.join(BENCHMARKS)}")
     print(_machine(), HEADER, sep="\n\n", flush=True)
     for name in options.names or BENCHMARKS:
         with tempfile.TemporaryDirectory() as folder:
