@@ -3,7 +3,7 @@
 Run ``python -m tests.measure.benchmarks [NAME ...] [--quick]``; without a name everything is measured, which takes
 an hour of one processor, most of it for ``memory``. Needs the extras ``test`` and ``bench``; what is not
 installed is left out and the row says so. A figure is the median of several rounds in which all sides take turns; CPU
-is what all processors spent on it, which a busy machine hardly changes.
+is what all processors spent on it; a busy machine raises that too, so compare within a row.
 """
 
 from __future__ import annotations
