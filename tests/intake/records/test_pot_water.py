@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diagnose.intake.records.pot_water import Pot, Wetting, pot_of, pot_water
@@ -61,6 +61,7 @@ def test_unknown_medium_gives_no_pot() -> None:
     assert pot_of("", 900, 0, group_water()) is None
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 60), st.one_of(st.none(), st.floats(0, 500)), st.booleans()), min_size=1),
        st.floats(0, 80), st.sampled_from([POT, RESERVOIR]))
 def test_no_water_comes_from_nowhere(wettings: list[tuple[int, float | None, bool]], loss: float, pot: Pot) -> None:

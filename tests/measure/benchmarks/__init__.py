@@ -1,0 +1,1 @@
+"""What the program costs, and what others cost for the same: one command, one table."""
