@@ -72,11 +72,17 @@ def verdict_of(rulebook: Rulebook, standing: Standing) -> Verdict:
     constants = rulebook.base.scales.constants
     if standing.observed.present and standing.nothing_fits >= constants["nothing_fits_from"]:
         return "nothing_fits"
-    ranked = np.sort(standing.probability)[::-1]
-    lead = float(ranked[0]) if len(ranked) else 0.0
-    rivals = [float(standing.probability[n]) for n in range(len(ranked)) if n not in standing.best]
+    probability, beside = standing.probability, _needed_beside_the_first(standing)
+    lead = float(probability.max(initial=0.0))
+    rivals = [float(probability[n]) for n in range(len(probability)) if n not in beside]
     clear = lead >= constants["decided_lead"] * max(rivals, default=0.0)
     return "decided" if lead >= constants["decided_from"] and clear else "ask"
+
+
+def _needed_beside_the_first(standing: Standing) -> set[int]:
+    """The first cause of the best explanation and those of it that show a sign the first does not."""
+    shown = standing.network.frequency[:, list(standing.observed.present)] > 0
+    return {n for n in standing.best if n == standing.best[0] or (shown[n] & ~shown[standing.best[0]]).any()}
 
 
 def grade_of(rulebook: Rulebook, probability: float) -> Grade:
