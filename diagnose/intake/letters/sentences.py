@@ -193,12 +193,16 @@ class _Reading:
         return tuple(sorted(self.spans, key=lambda span: abs(view.costs[span.start] - view.costs[at])))
 
     def _onset(self, match: Match) -> int:
-        """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since"."""
+        """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since".
+
+        What came "in the last month" began somewhere within it: its middle is taken.
+        """
         view, clause = self.view, self.view.clauses[match.core[0]]
         days = [span.days for span in self.spans if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
         stems = {view.stems[at] for at in range(len(view.words)) if view.clauses[at] == clause}
         if not self.lexicon.times.onset.isdisjoint(stems):
-            days += [span.days for span in self.spans if view.clauses[span.start] == clause]
+            days += [span.days // 2 if span.told is Told.STRETCH else span.days
+                     for span in self.spans if view.clauses[span.start] == clause]
         return max(days, default=-1)
 
     def _of_rest(self, match: Match) -> bool:
