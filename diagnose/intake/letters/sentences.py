@@ -195,13 +195,17 @@ class _Reading:
     def _onset(self, match: Match) -> int:
         """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since".
 
-        What came "in the last month" began somewhere within it: its middle is taken.
+        What came "in the last month", or has not been "since March", began somewhere within that time: its middle is
+        taken.
         """
         view, clause = self.view, self.view.clauses[match.core[0]]
-        days = [span.days for span in self.spans if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
-        stems = {view.stems[at] for at in range(len(view.words)) if view.clauses[at] == clause}
+        within = [at for at in range(len(view.words)) if view.clauses[at] == clause]
+        undone = not self.lexicon.times.undone.isdisjoint(view.words[at] for at in within)
+        days = [span.days // 2 if undone else span.days for span in self.spans
+                if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
+        stems = {view.stems[at] for at in within}
         if not self.lexicon.times.onset.isdisjoint(stems):
-            days += [span.days // 2 if span.told is Told.STRETCH else span.days
+            days += [span.days // 2 if undone or span.told is Told.STRETCH else span.days
                      for span in self.spans if view.clauses[span.start] == clause]
         return max(days, default=-1)
 
