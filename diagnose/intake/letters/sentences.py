@@ -194,20 +194,25 @@ class _Reading:
 
     def _onset(self, match: Match) -> int:
         """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since".
-
-        What came "in the last month", or has not been "since March", began somewhere within that time: its middle is
-        taken.
         """
         view, clause = self.view, self.view.clauses[match.core[0]]
-        within = [at for at in range(len(view.words)) if view.clauses[at] == clause]
-        undone = not self.lexicon.times.undone.isdisjoint(view.words[at] for at in within)
-        days = [span.days // 2 if undone else span.days for span in self.spans
+        days = [self._began(span) for span in self.spans
                 if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
-        stems = {view.stems[at] for at in within}
+        stems = {view.stems[at] for at in range(len(view.words)) if view.clauses[at] == clause}
         if not self.lexicon.times.onset.isdisjoint(stems):
-            days += [span.days // 2 if undone or span.told is Told.STRETCH else span.days
-                     for span in self.spans if view.clauses[span.start] == clause]
+            days += [self._began(span) for span in self.spans if view.clauses[span.start] == clause]
         return max(days, default=-1)
+
+    def _began(self, span: TimeSpan) -> int:
+        """Days since what a time tells of began.
+
+        What came "in the last month", or has not been "since March", began within that time: its middle is taken.
+        """
+        view, clause = self.view, self.view.clauses[span.start]
+        before = {view.words[at] for at in range(span.start) if clause - view.clauses[at] in (0, 1)}
+        open_ended = span.told is Told.STRETCH or (
+            span.told is Told.SINCE and not self.lexicon.times.undone.isdisjoint(before))
+        return span.days // 2 if open_ended else span.days
 
     def _of_rest(self, match: Match) -> bool:
         """Whether "the other leaves" or "the rest" is meant."""
