@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection
 
 from diagnose.intake.records.folder import Records
-from diagnose.intake.records.terms import ACTIONS
+from diagnose.intake.records.terms import ACTIONS, WETTING
 from diagnose.intake.records.window import day_number
 from diagnose.model.facts import Event, Origin, PlantContext, SeenSign, State
 from diagnose.problems import Problem, Where, nearest
@@ -61,12 +61,15 @@ def plant_context(records: Records) -> PlantContext:
 
 
 def noted_words(records: Records) -> tuple[str, ...]:
-    """The remarks of the last three weeks on what was done, for the letter reader; of moves the last alone."""
+    """The remarks of the last three weeks on what was done, for the letter reader; of moves the last alone.
+
+    Beside a wetting a remark tells of the water: "rain" is no weather there.
+    """
     done = [row for row in records.care
             if row.detail and row.action not in _OBSERVED and (records.date - row.date).days <= NOTED_DAYS]
     moves = [row for row in done if row.action == "move"]
     kept = (row for row in done if row.action != "move" or row is moves[-1])
-    return tuple(dict.fromkeys(row.detail for row in kept))
+    return tuple(dict.fromkeys(f"{row.detail} water" if row.action in WETTING else row.detail for row in kept))
 
 
 def seen_signs(
