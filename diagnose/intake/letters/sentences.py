@@ -81,7 +81,10 @@ class Gathered:
 
 
 def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> Gathered:
-    """Read the sentences of a letter. Seasons are those of the southern half of the earth if ``south``."""
+    """Read the sentences of a letter. Seasons are those of the southern half of the earth if ``south``.
+
+    A time that is only compared with ("smaller than last year") dates nothing.
+    """
     follower, topic = PlantFollower(lexicon.plants, lexicon.scopes.joiners), Topic()
     memory: dict[str, str] = {}
     found = Gathered()
@@ -89,7 +92,9 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
     for sentence in sentences_of(clean.text, lexicon.dotted):
         view = view_of(sentence, lexicon, memory)
         told_times = times_in(view, lexicon.times, date, south)
-        spans = [span for span in told_times if span.told is not Told.NOW]
+        compared = masked_words(view, lexicon.scopes)
+        spans = [span for span in told_times if span.told is not Told.NOW
+                 and not (span.told is Told.AGO and span.start in compared)]
         plants = follower.follow(view)
         told = measures_in(view, lexicon.measures, lexicon.times)
         matches = [match for match in matches_in(view, lexicon, topic) if not (
@@ -130,12 +135,11 @@ def _of_several(match: Match, plants: Sequence[PlantKey], lexicon: Lexicon) -> b
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
-    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that". A time
-    that is only compared with ("smaller than last year") dates nothing."""
-    marks, compared = [], masked_words(view, lexicon.scopes)
+    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that"."""
+    marks = []
     for span in spans:
         first, end = view.clause_of(span.start)
-        if span.told is Told.AGO and span.days >= lexicon.times.old_days and span.start not in compared and (
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days and (
                 _is_dated(view, span, lexicon) or _is_narrated(view, first, end, lexicon)):
             while end < len(view.words) and view.words[end] in lexicon.plants.carries:
                 end = view.clause_of(end)[1]
