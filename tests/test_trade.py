@@ -175,3 +175,29 @@ def test_feed_is_taken_up_best_at_a_stated_ph(bench: Workbench) -> None:
     assert "5.8" in said
     assert "6.3" in said
 
+
+
+def test_what_wets_the_roots_ends_a_drought(bench: Workbench) -> None:
+    """A pot that was soaked yesterday is not dry, however long ago it was watered from a can (common practice)."""
+    watered = Event("water", 30, Origin.CARE_LOG)
+    soaked = Event("soak", 1, Origin.CARE_LOG)
+    plant = PlantContext(group="phalaenopsis", stage="growth_forming", medium="bark")
+    assert "root_zone_dry_now" in conditions(bench, case("leaf_limp", plant=plant, events=(watered,)))
+    assert "root_zone_dry_now" not in conditions(bench, case("leaf_limp", plant=plant, events=(watered, soaked)))
+
+
+@pytest.mark.parametrize(("lux", "far"), [(20000.0, False), (3000.0, True)])
+def test_light_a_little_short_is_not_darkness(bench: Workbench, lux: float, far: bool) -> None:
+    """Loggers and sheets differ by a quarter, so only a great want of light counts fully (common practice)."""
+    plant = PlantContext(group="cattleya_alliance", size="flowering")
+    facts = case("no_bloom", plant=plant, measures=(logged("light_peak_lux", lux, "lux"),))
+    assert ("light_far_too_weak" in conditions(bench, facts)) is far
+    assert "light_weak" in conditions(bench, facts)
+
+
+def test_new_leaves_pleat_on_cold_wet_roots_too(bench: Workbench) -> None:
+    """A leaf pleats where the pot is wet and too cold to drink from, as it does in a drought (common practice)."""
+    plant = PlantContext(group="miltoniopsis", stage="growth_forming", medium="bark", size="flowering")
+    cold = (logged("temperature_night_low", 5.0, "C"), logged("water_gap_mean", 2.5, "days"),
+            Measure("water_gap_longest", 4.0, "days", Origin.CARE_LOG, 75, 14))
+    assert first(bench, case("new_leaf_crinkled", plant=plant, measures=cold)).cause == "cold_wet_root_zone"

@@ -2,7 +2,8 @@
 
 A group file is YAML: ``letter``, ``date``, ``place`` and ``plant`` (entries of the bench, each with its ``id``),
 ``climate`` and ``care`` that all variants share, and ``variants`` of ``name``, ``expect`` (a cause), ``why`` and
-their own additions. ``differs: when`` says that the same things happen in all variants, at other times.
+their own additions. ``differs: when`` says that the same things happen in all variants, at other times. ``batch``
+names the lot in which a group was written and first answered; ``logger`` says how its loggers write (see ``Logger``).
 
 Everything is dated by days before ``date``. Weather is a list of segments; from ``from_days_ago`` to
 ``to_days_ago``, both counted in, each day has its lowest temperature at 4 and its highest at 16 o'clock; humidity
@@ -17,6 +18,7 @@ import csv
 import datetime as dt
 import math
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +27,7 @@ import yaml
 __all__ = ["load_groups", "write_records"]
 
 Entry = dict[str, Any]
+Reading = tuple[dt.datetime, float, float, float | None]  # at, temperature in C, relative humidity in %, lux
 
 LOW_AT_H, HIGH_AT_H = 4, 16
 SUNRISE_H, SUNSET_H = 7, 17
@@ -36,7 +39,7 @@ DOSE = ("amount", "unit", "detail")
 KEYS: Mapping[str, tuple[frozenset[str], frozenset[str]]] = {
     "group": (
         frozenset({"letter", "date", "place", "plant", "variants"}),
-        frozenset({"differs", "climate", "care", "every_min", "name"}),
+        frozenset({"differs", "climate", "care", "every_min", "name", "batch", "logger"}),
     ),
     "variant": (frozenset({"name", "expect", "why"}), frozenset({"plant", "climate", "care"})),
     "segment": (
@@ -47,6 +50,31 @@ KEYS: Mapping[str, tuple[frozenset[str], frozenset[str]]] = {
     "repeated care": (frozenset({"every_days", "from_days_ago", "to_days_ago", "action"}), frozenset(DOSE)),
 }
 
+LIGHT_OF_LUX = {"lux": 1.0, "fc": 1 / 10.764, "ppfd": 0.0185}  # ppfd in daylight: common practice
+FIRST_BATCH = "known"
+
+
+@dataclass(frozen=True, slots=True)
+class Logger:
+    """How a logger writes: names of its columns (without the last, light is not logged), time stamp and units.
+
+    ``temperature`` is C or F, ``light`` a key of ``LIGHT_OF_LUX``, ``decimal`` the mark before the tenths.
+    """
+
+    header: tuple[str, ...] = ("Time", "Temperature (°C)", "Relative humidity (%)", "Light (lux)")
+    stamp: str = "%Y-%m-%d %H:%M"
+    delimiter: str = ","
+    decimal: str = "."
+    temperature: str = "C"
+    light: str = "lux"
+
+    def row(self, at: dt.datetime, temperature_c: float, humidity_pct: float, lux: float | None) -> list[str]:
+        """One line of the export."""
+        warmth = temperature_c * 9 / 5 + 32 if self.temperature == "F" else temperature_c
+        light = "" if lux is None else f"{lux * LIGHT_OF_LUX[self.light]:.{0 if self.light == 'lux' else 1}f}"
+        figures = (f"{warmth:.1f}", f"{humidity_pct:.1f}", light)
+        return [at.strftime(self.stamp), *(one.replace(".", self.decimal) for one in figures)][: len(self.header)]
+
 
 def load_groups(folder: Path) -> list[Entry]:
     """Every group of a folder in the order of the file names; ``name`` is the name of the file without its ending.
@@ -55,7 +83,7 @@ def load_groups(folder: Path) -> list[Entry]:
     """
     groups = []
     for path in sorted(folder.glob("*.yaml")):
-        group: Entry = {"name": path.stem} | yaml.safe_load(path.read_text(encoding="utf-8"))
+        group: Entry = {"name": path.stem, "batch": FIRST_BATCH} | yaml.safe_load(path.read_text(encoding="utf-8"))
         _check_group(group, path.name)
         groups.append(group)
     return groups
@@ -70,9 +98,9 @@ def write_records(variant_group: Entry, variant: Entry, folder: Path) -> None:
     care = [*variant_group.get("care", []), *variant.get("care", [])]
     (folder / "climate").mkdir(parents=True, exist_ok=True)
     (folder / "bench.yaml").write_text(_bench(place, plant, date), encoding="utf-8")
-    readings = _readings(segments, date, variant_group.get("every_min", EVERY_MIN))
-    header = ("Time", "Temperature (°C)", "Relative humidity (%)", "Light (lux)")
-    _write_table(folder / "climate" / f"{place['id']}.csv", header, readings)
+    logger = Logger(**variant_group.get("logger", {}))
+    readings = (logger.row(*one) for one in _readings(segments, date, variant_group.get("every_min", EVERY_MIN)))
+    _write_table(folder / "climate" / f"{place['id']}.csv", logger.header, readings, logger.delimiter)
     _write_table(folder / "care.csv", ("date", "plant", "action", "amount", "unit", "detail"), _care(care, plant, date))
 
 
@@ -107,7 +135,7 @@ def _bench(place: Entry, plant: Entry, date: dt.date) -> str:
     return str(yaml.safe_dump(bench, sort_keys=False))
 
 
-def _readings(segments: list[Entry], date: dt.date, every_min: int) -> Iterator[tuple[object, ...]]:
+def _readings(segments: list[Entry], date: dt.date, every_min: int) -> Iterator[Reading]:
     if not segments:
         return
     oldest = max(segment["from_days_ago"] for segment in segments)
@@ -119,8 +147,7 @@ def _readings(segments: list[Entry], date: dt.date, every_min: int) -> Iterator[
         before, after = days[ago + 1] or today, days[ago - 1] or today
         midnight = dt.datetime.combine(date - dt.timedelta(days=ago), dt.time())
         for minute in range(0, 24 * 60, every_min):
-            stamp = (midnight + dt.timedelta(minutes=minute)).strftime("%Y-%m-%d %H:%M")
-            yield (stamp, *_reading(before, today, after, minute / 60))
+            yield midnight + dt.timedelta(minutes=minute), *_reading(before, today, after, minute / 60)
 
 
 def _weather_on(days_ago: int, segments: Iterable[Entry]) -> Entry | None:
@@ -128,11 +155,11 @@ def _weather_on(days_ago: int, segments: Iterable[Entry]) -> Entry | None:
     return covering[-1] if covering else None
 
 
-def _reading(before: Entry, today: Entry, after: Entry, hour: float) -> tuple[str, str, str]:
+def _reading(before: Entry, today: Entry, after: Entry, hour: float) -> tuple[float, float, float | None]:
     temperature = _curve(before["day_high_c"], today["night_low_c"], today["day_high_c"], after["night_low_c"], hour)
     humidity = _curve(_driest(before), _dampest(today), _driest(today), _dampest(after), hour)
     lux = today.get("light_lux")
-    return f"{temperature:.1f}", f"{humidity:.1f}", "" if lux is None else f"{lux * _daylight(hour):.0f}"
+    return temperature, humidity, None if lux is None else lux * _daylight(hour)
 
 
 def _curve(before: float, early: float, late: float, after: float, hour: float) -> float:
@@ -179,8 +206,8 @@ def _days_ago(entry: Entry) -> Iterable[int]:
     return (entry["days_ago"],)
 
 
-def _write_table(path: Path, header: tuple[str, ...], rows: Iterable[tuple[object, ...]]) -> None:
+def _write_table(path: Path, header: Iterable[str], rows: Iterable[Iterable[object]], delimiter: str = ",") -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
+        writer = csv.writer(file, delimiter=delimiter, lineterminator="\n")
         writer.writerow(header)
         writer.writerows(rows)

@@ -82,7 +82,10 @@ class Gathered:
 
 
 def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> Gathered:
-    """Read the sentences of a letter. Seasons are those of the southern half of the earth if ``south``."""
+    """Read the sentences of a letter. Seasons are those of the southern half of the earth if ``south``.
+
+    A time that is only compared with ("smaller than last year") dates nothing.
+    """
     follower, topic = PlantFollower(lexicon.plants, lexicon.scopes.joiners), Topic()
     memory: dict[str, str] = {}
     found = Gathered()
@@ -90,7 +93,9 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
     for sentence in sentences_of(clean.text, lexicon.dotted):
         view = view_of(sentence, lexicon, memory)
         told_times = times_in(view, lexicon.times, date, south)
-        spans = [span for span in told_times if span.told is not Told.NOW]
+        compared = masked_words(view, lexicon.scopes)
+        spans = [span for span in told_times if span.told is not Told.NOW
+                 and not (span.told is Told.AGO and span.start in compared)]
         plants = follower.follow(view)
         told = measures_in(view, lexicon.measures, lexicon.times)
         matches = [match for match in matches_in(view, lexicon, topic) if not (
@@ -131,12 +136,11 @@ def _of_several(match: Match, plants: Sequence[PlantKey], lexicon: Lexicon) -> b
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
-    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that". A time
-    that is only compared with ("smaller than last year") dates nothing."""
-    marks, compared = [], masked_words(view, lexicon.scopes)
+    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that"."""
+    marks = []
     for span in spans:
         first, end = view.clause_of(span.start)
-        if span.told is Told.AGO and span.days >= lexicon.times.old_days and span.start not in compared and (
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days and (
                 _is_dated(view, span, lexicon) or _is_narrated(view, first, end, lexicon)):
             while end < len(view.words) and view.words[end] in lexicon.plants.carries:
                 end = view.clause_of(end)[1]
@@ -195,13 +199,26 @@ class _Reading:
         return tuple(sorted(self.spans, key=lambda span: abs(view.costs[span.start] - view.costs[at])))
 
     def _onset(self, match: Match) -> int:
-        """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since"."""
+        """Days since it began, if its clause tells a time and a word of beginning, or the next clause a "since".
+        """
         view, clause = self.view, self.view.clauses[match.core[0]]
-        days = [span.days for span in self.spans if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
+        days = [self._began(span) for span in self.spans
+                if span.told is Told.SINCE and view.clauses[span.start] == clause + 1]
         stems = {view.stems[at] for at in range(len(view.words)) if view.clauses[at] == clause}
         if not self.lexicon.times.onset.isdisjoint(stems):
-            days += [span.days for span in self.spans if view.clauses[span.start] == clause]
+            days += [self._began(span) for span in self.spans if view.clauses[span.start] == clause]
         return max(days, default=-1)
+
+    def _began(self, span: TimeSpan) -> int:
+        """Days since what a time tells of began.
+
+        What came "in the last month", or has not been "since March", began within that time: its middle is taken.
+        """
+        view, clause = self.view, self.view.clauses[span.start]
+        before = {view.words[at] for at in range(span.start) if clause - view.clauses[at] in (0, 1)}
+        open_ended = span.told is Told.STRETCH or (
+            span.told is Told.SINCE and not self.lexicon.times.undone.isdisjoint(before))
+        return span.days // 2 if open_ended else span.days
 
     def _of_rest(self, match: Match) -> bool:
         """Whether "the other leaves" or "the rest" is meant."""

@@ -41,6 +41,7 @@ class TimeTable:
     names: Trie[NamedTime]
     now: Trie[bool]
     onset: frozenset[str]
+    undone: frozenset[str]
     old_days: int
 
 
@@ -57,7 +58,8 @@ def time_table(words: TimeWords) -> TimeTable:
                      _same(words.and_half), frozenset(words.rate_words),
                      frozenset(words.fuzzy), frozenset(words.ago), frozenset(words.last),
                      frozenset(words.since), frozenset(words.dated), trie_of(names), _same(words.now),
-                     frozenset(stem(word) for word in words.onset), words.old_days)
+                     frozenset(stem(word) for word in words.onset), frozenset(words.undone),
+                     words.old_days)
 
 
 def _same(words: tuple[str, ...]) -> Trie[bool]:

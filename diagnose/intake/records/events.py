@@ -6,14 +6,15 @@ import re
 from collections.abc import Collection
 
 from diagnose.intake.records.folder import Records
-from diagnose.intake.records.terms import ACTIONS
+from diagnose.intake.records.terms import ACTIONS, WETTING
 from diagnose.intake.records.window import day_number
 from diagnose.model.facts import Event, Origin, PlantContext, SeenSign, State
 from diagnose.problems import Problem, Where, nearest
 
-__all__ = ["current_stage", "events_of", "plant_context", "seen_signs"]
+__all__ = ["current_stage", "events_of", "noted_words", "plant_context", "seen_signs"]
 
 SEEN_DAYS = 60  # what was seen longer ago need not be there any more
+NOTED_DAYS = 21  # how long a remark on what was done tells of how the plant is kept
 _OBSERVED = ("seen", "stage", "weigh")  # that these were not noted says nothing
 _SIGN_ID = re.compile(r"[a-z]+(?:_[a-z0-9]+)+")
 
@@ -57,6 +58,18 @@ def plant_context(records: Records) -> PlantContext:
                for key, value in found.items() if value]
     origins += [("reservoir", Origin.PLANT)] if reservoir is not None else []
     return PlantContext(**found, reservoir=reservoir, origins=tuple(origins))
+
+
+def noted_words(records: Records) -> tuple[str, ...]:
+    """The remarks of the last three weeks on what was done, for the letter reader; of moves the last alone.
+
+    Beside a wetting a remark tells of the water: "rain" is no weather there.
+    """
+    done = [row for row in records.care
+            if row.detail and row.action not in _OBSERVED and (records.date - row.date).days <= NOTED_DAYS]
+    moves = [row for row in done if row.action == "move"]
+    kept = (row for row in done if row.action != "move" or row is moves[-1])
+    return tuple(dict.fromkeys(f"{row.detail} water" if row.action in WETTING else row.detail for row in kept))
 
 
 def seen_signs(

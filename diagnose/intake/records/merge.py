@@ -5,10 +5,10 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Collection, Iterable, Mapping
 
-from diagnose.intake.records.events import plant_context, seen_signs
+from diagnose.intake.records.events import noted_words, plant_context, seen_signs
 from diagnose.intake.records.folder import Records
 from diagnose.intake.records.measure import measure_case, summary_measures
-from diagnose.model.facts import Case, MeasureRequest, Origin, PlantContext, SeenSign
+from diagnose.model.facts import Case, Habit, MeasureRequest, Origin, PlantContext, SeenSign
 from diagnose.model.water import GroupWater
 from diagnose.problems import InputError
 
@@ -24,7 +24,8 @@ def merged(case: Case, given: PlantContext, records: Records, *, requests: Itera
 
     What the form says of the plant (``given``) wins over the bench, the bench over the letter's words. ``needs``
     gives the needs of a group, ``water`` the rules for its pots,
-    ``read`` reads plain words noted in the care log. Raises InputError.
+    ``read`` reads plain words noted in the care log: signs from what was seen, habits from what was done. Raises
+    InputError.
     """
     plant, contradictions = _plant(case.plant, given, plant_context(records))
     measures, events, notes = measure_case(records, requests, needs(plant.group), case.onset_days_ago,
@@ -37,6 +38,7 @@ def merged(case: Case, given: PlantContext, records: Records, *, requests: Itera
     noted = tuple(dataclasses.replace(sign, origin=Origin.CARE_LOG, start=0, end=0) for sign in told)
     return dataclasses.replace(
         case, plant=plant, signs=_signs(case.signs, (*seen, *noted)),
+        habits=_habits(case.habits, noted_words(records), read),
         measures=tuple(dict.fromkeys((*measures, *summary, *case.measures))), events=(*events, *case.events),
         has_records=True, notes=tuple(dict.fromkeys((*case.notes, *contradictions, *notes, *summary_notes))))
 
@@ -44,6 +46,14 @@ def merged(case: Case, given: PlantContext, records: Records, *, requests: Itera
 def _signs(told: tuple[SeenSign, ...], logged: tuple[SeenSign, ...]) -> tuple[SeenSign, ...]:
     known = {sign.sign for sign in told}
     return (*told, *(sign for sign in logged if sign.sign not in known))
+
+
+def _habits(told: tuple[Habit, ...], remarks: Iterable[str], read: Callable[[str], Case]) -> tuple[Habit, ...]:
+    """Those told and those that remarks of the care log show; what the letter says of a habit counts."""
+    known = {habit.habit for habit in told}
+    noted = {habit.habit: dataclasses.replace(habit, origin=Origin.CARE_LOG)
+             for remark in remarks for habit in read(remark).habits if habit.holds and habit.habit not in known}
+    return (*told, *noted.values())
 
 
 def _plant(told: PlantContext, given: PlantContext, bench: PlantContext) -> tuple[PlantContext, tuple[str, ...]]:

@@ -12,6 +12,7 @@ import pytest
 from diagnose.intake.records import (
     current_stage,
     events_of,
+    noted_words,
     plant_context,
     read_every_plant,
     read_records,
@@ -90,6 +91,18 @@ def test_what_was_seen(tmp_path: Path) -> None:
     _, _, problems = seen_signs(found, ["new_leaf_crinkle"])
     assert problems[0].where.line == 8
     assert "Did you mean" in problems[0].hint
+
+
+def test_remarks_on_what_was_done(tmp_path: Path) -> None:
+    """Those of three weeks count, of moves the last alone; beside a wetting they tell of the water."""
+    care = """\
+2026-01-01,P-07,treat,,,oil
+2026-02-12,P-07,move,,,to the hall
+2026-02-14,P-07,soak,,,rain
+2026-02-20,P-07,move,,,beside the apples
+2026-02-27,P-07,seen,,,sticky drops
+"""
+    assert noted_words(records(write_folder(tmp_path, care=care))) == ("rain water", "beside the apples")
 
 
 def test_plant_that_is_not_there(tmp_path: Path) -> None:
