@@ -88,7 +88,8 @@ def _items(phrase: Phrase) -> frozenset[int]:
 def with_words(vocabulary: Vocabulary, lexicon: Lexicon) -> list[SignPhrase]:
     """The phrases of signs that have at least three words that carry meaning."""
     concepts = concept_table(vocabulary)
-    texts = [(sign.sign, text) for sign in vocabulary.signs for text in sign.words if concepts.pieces(text)]
+    texts = [(sign.sign, text) for sign in vocabulary.signs for text in (*sign.words, *sign.words_alone)
+             if concepts.pieces(text)]
     ready = [phrase for phrase in lexicon.phrases.phrases if phrase.kind is Kind.SIGN and not phrase.veto]
     found = [SignPhrase(sign, text, _stems(text, lexicon), _items(phrase))
              for (sign, text), phrase in zip(texts, ready, strict=True)]

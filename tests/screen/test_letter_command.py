@@ -78,7 +78,7 @@ def test_lines_keep_their_order_and_go_on_after_a_fault(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("arguments", "said"), [
     (("letter", "no/such/file.txt"), "no/such/file.txt: This letter cannot be read: no such file or directory."),
-    (("letter", "-", "--date", "2026-02-30"), '"2026-02-30" is not a date. Write YYYY-MM-DD.'),
+    (("letter", "-", "--date", "2026-02-30"), '"2026-02-30" is not a date. Write YYYY-MM-DD, from 1900 to 2199.'),
     (("letter", "-", "--group", "phalenopsis"), 'There is no group "phalenopsis". Did you mean "phalaenopsis"?'),
     (("letter", "-", "--stage", "blooming"), 'There is no stage "blooming".'),
     (("letter", "-", "--medium", "barks"), 'Did you mean "bark"?'),

@@ -48,9 +48,10 @@ def test_an_answer_holds_all_it_should() -> None:
     reply = writer().write("2026-018", result("2026-018"), TODAY, "V-2")
     assert headings(reply) == [
         "About your plant (case 2026-018)", "What it probably is", "One thing to check", "What to do this week",
-        "After that", "Please do not", "What to expect", "Please take care", "When to write again"]
+        "After that", "Please do not", "What to expect", "It could be mistaken for", "Please take care",
+        "When to write again"]
     text = as_text(as_markdown(reply))
-    assert "very likely this: Mealybugs" in text
+    assert "probably this: Mealybugs" in text
     assert "of a hundred plants" in " ".join(text.split())
     assert "(V-2)" in text
     assert reply.look_again == TODAY + dt.timedelta(days=desk().base.causes["mealybug"].look_again_days)

@@ -46,9 +46,11 @@ def _of_something_else(match: Match, view: View, lexicon: Lexicon) -> bool:
 
 
 def _follows(view: View, after: int, lexicon: Lexicon) -> bool:
-    """Whether the word behind goes on with the praise: "in a good state", "healthy looking", "fine apart from"."""
+    """Whether the word behind goes on with the praise: "in a good state", "a lovely red", "fine apart from"."""
     if after >= len(view.words):
         return False
+    if view.has_concept(after, lexicon.parts.tints):
+        return True
     word, scopes = view.words[after], lexicon.scopes
     return (word in lexicon.speech.health.follow or word in scopes.divides or word in scopes.starters
             or word in scopes.see_through)
