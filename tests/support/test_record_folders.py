@@ -12,7 +12,7 @@ import pytest
 
 from diagnose.intake.records.bench import read_bench
 from diagnose.intake.records.care import read_care
-from tests.support.record_folders import load_groups, write_records
+from tests.support.record_folders import Logger, load_groups, write_records
 
 ROOT = Path(__file__).parents[2]
 GROUPS = load_groups(ROOT / "tests" / "data" / "variants")
@@ -135,8 +135,9 @@ def test_variant_is_readable_and_expects_a_known_cause(group: Entry, one: Entry,
     assert rows
     assert problems == []
     assert bench.notes == ()
-    climate = rows_of(tmp_path / "climate" / f"{group['place']['id']}.csv")
-    assert climate[-1]["Time"].startswith(group["date"].isoformat())
+    last = (tmp_path / "climate" / f"{group['place']['id']}.csv").read_text(encoding="utf-8").splitlines()[-1]
+    day_as_stamped = Logger(**group.get("logger", {})).stamp.split("%H")[0].split("%I")[0]
+    assert last.startswith(group["date"].strftime(day_as_stamped))
     assert list((ROOT / "knowledge" / "causes").rglob(f"{one['expect']}.yaml"))
 
 
