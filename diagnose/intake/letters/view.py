@@ -158,10 +158,10 @@ def _put(view: View, at: int, sense: Sense) -> None:
         view.where.setdefault(item, []).append(at)
 
 
-def _put_literals(view: View, at: int, literals: Trie[Sense]) -> None:
+def _put_literals(view: View, at: int, literals: Trie[tuple[int, ...]]) -> None:
     """Quoted runs of words stand beside what their words mean."""
     for found in entries_at(literals, view.words, at):
-        _put_beside(view, at, found.value.items)
+        _put_beside(view, at, found.value)
         view.literal_ends[at] = max(view.literal_ends.get(at, 0), found.end)
 
 

@@ -106,7 +106,7 @@ class SenseTable:
     stems: Mapping[str, Sense]
     units: Trie[Sense]
     fixed: Trie[Sense]
-    literals: Trie[Sense]
+    literals: Trie[tuple[int, ...]]
     single: Mapping[str, Sense]
 
 
@@ -183,5 +183,5 @@ def sense_table(concepts: ConceptTable, item_of: Mapping[str, Collection[int]]) 
     for name in item_of:
         if name.startswith(TYPED):
             typed.setdefault(" ".join(split_words(name.removeprefix(TYPED))), set()).add(name)
-    literals = trie_of(((text, sense(frozenset(names))) for text, names in typed.items()), str)
+    literals = trie_of(((text, sense(frozenset(names)).items) for text, names in typed.items()), str)
     return SenseTable(exact, stems, mapped(concepts.units, sense), mapped(concepts.fixed, sense), literals, single)
