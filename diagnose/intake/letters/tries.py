@@ -56,7 +56,7 @@ def entries_at(trie: Trie[T], words: Sequence[str], at: int) -> Iterator[Found[T
 
 def longest(trie: Trie[T], words: Sequence[str], at: int) -> Found[T] | None:
     """The longest entry that begins at a place."""
-    return next(entries_at(trie, words, at), None)
+    return next(entries_at(trie, words, at), None) if words[at] in trie else None
 
 
 def all_found(trie: Trie[T], words: Sequence[str]) -> list[Found[T]]:
