@@ -10,7 +10,7 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from diagnose.model.result import CauseFound, Evidence, Result, ResultSign, Understood
+from diagnose.model.result import CauseFound, Evidence, Result, ResultMeasure, ResultSign, Understood
 from diagnose.screen.harmless import harmless, shortened
 
 __all__ = ["URGENCY", "VERDICTS", "bulleted", "card", "leading", "percent", "show", "strength"]
@@ -58,6 +58,11 @@ def _no_cause(result: Result) -> RenderableType:
     return Group(text, _ending(result))
 
 
+def _plain(measure: ResultMeasure) -> str:
+    """The name of a measure in words, without its unit and without saying that it was told."""
+    return measure.quantity.removesuffix("_told").removesuffix(f"_{measure.unit}").replace("_", " ")
+
+
 def _understood(understood: Understood) -> RenderableType:
     table = Table.grid(padding=(0, 1))
     table.add_column(width=13)
@@ -70,7 +75,7 @@ def _understood(understood: Understood) -> RenderableType:
     plant = [text.replace("_", " ") for text in kinds if text and text != "unknown"]
     if plant:
         table.add_row(Text("Plant", style="dim"), Text(", ".join(plant)))
-    figures = [f"{m.quantity.replace('_', ' ')} {m.value:g} {m.unit}" + (f" ({m.guess})" if m.guess else "")
+    figures = [f"{_plain(m)} {m.value:g} {m.unit}" + (f" ({m.guess})" if m.guess else "")
                for m in {m.quote: m for m in reversed(understood.measures)}.values()]  # twins of one remark once
     if figures:
         table.add_row(Text("Told", style="dim"), Text(harmless("; ".join(figures))))
