@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from diagnose.frozen import frozen
 from diagnose.model.amounts import QuantityWords, TimeWords
+from diagnose.model.certainties import Certainties
 
 __all__ = [
     "Concept", "ContextWords", "Cue", "Denial", "Effect", "EventWords", "GroupNames", "HabitPhrases", "Health",
@@ -272,26 +273,6 @@ class PlantTalk:
     own: tuple[str, ...]
     carries: tuple[str, ...]
     bench: tuple[str, ...]
-
-
-@frozen
-class Certainties:
-    """How far readings of a kind can be relied on, in (0, 1]; where several apply they are multiplied.
-
-    ``carried``: the part is that of the sentence before; ``assumed``: the foliage, where no part is named;
-    ``lone_word``: one word with neither part nor pronoun; ``one_run``: told by one run of words only; ``slip``: a
-    corrected word; ``measure``: a number told; ``event_dated``, ``event_undated``, ``event_unsure``: what happened.
-    """
-
-    carried: float
-    assumed: float
-    lone_word: float
-    one_run: float
-    slip: float
-    measure: float
-    event_dated: float
-    event_undated: float
-    event_unsure: float
 
 
 @frozen

@@ -8,7 +8,7 @@ from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.owners import Owners
 from diagnose.intake.letters.phrases import SENSED_KINDS, Kind, Phrase
 from diagnose.intake.letters.view import View
-from diagnose.model.speech import Certainties
+from diagnose.model.certainties import Certainties
 
 __all__ = ["Search", "Topic", "may_have_part", "part_of"]
 

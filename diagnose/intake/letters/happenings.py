@@ -8,8 +8,9 @@ from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.dating import Told
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.sentences import Said
+from diagnose.model.certainties import Certainties
 from diagnose.model.facts import Event, Origin, State
-from diagnose.model.speech import Certainties, EventWords, SpeechData
+from diagnose.model.speech import EventWords, SpeechData
 
 __all__ = ["events_of"]
 
