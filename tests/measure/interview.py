@@ -10,9 +10,10 @@ import argparse
 import multiprocessing
 import random
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
 import numpy as np
 
@@ -24,6 +25,7 @@ from diagnose.reason.interview import Interview, Interviewer, Step, Stop
 from diagnose.workbench import Workbench
 from tests.measure.plants import Grower, Plant, open_questions, sample_plants
 
+T = TypeVar("T")
 FEW = 4  # questions after which orders are compared
 SLIPS = 0.05
 
@@ -148,6 +150,14 @@ def report(found: Sequence[Outcome]) -> str:
     return "\n".join(lines)
 
 
+def spread(work: Callable[[Sequence[str]], list[T]], parts: Sequence[Sequence[str]], processes: int) -> list[T]:
+    """What the work finds in all the parts, in their order, done by so many processes."""
+    if processes <= 1:
+        return [found for part in parts for found in work(part)]
+    with multiprocessing.get_context("spawn").Pool(processes) as pool:
+        return [found for done in pool.map(work, parts, chunksize=1) for found in done]
+
+
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -158,12 +168,7 @@ def main() -> None:
     causes = list(opened().rulebook.causes)
     parts = [causes[number::16] for number in range(16)]
     work = partial(measure, each=options.each, seed=options.seed)
-    if options.processes > 1:
-        with multiprocessing.get_context("spawn").Pool(options.processes) as pool:
-            results = pool.map(work, parts, chunksize=1)
-    else:
-        results = [work(part) for part in parts]
-    print(report([found for result in results for found in result]))
+    print(report(spread(work, parts, options.processes)))
 
 
 if __name__ == "__main__":

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import argparse
 import math
-import multiprocessing
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -25,7 +24,7 @@ from diagnose.reason.consult import verdict_of
 from diagnose.reason.interview import Interview, Interviewer
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import Standing
-from tests.measure.interview import opened, run, share
+from tests.measure.interview import opened, run, share, spread
 from tests.measure.plants import Grower, Plant, sample_plants
 
 __all__ = ["WAYS", "Judged", "measure", "summary", "without"]
@@ -175,12 +174,7 @@ def main() -> None:
     causes = options.causes.split(",") if options.causes else list(opened().rulebook.causes)
     parts = [causes[number::8] for number in range(8)]
     work = partial(measure, each=options.each, seed=options.seed, ways=options.ways.split(","))
-    if options.processes > 1:
-        with multiprocessing.get_context("spawn").Pool(options.processes) as pool:
-            results = pool.map(work, parts, chunksize=1)
-    else:
-        results = [work(part) for part in parts]
-    print(report([one for result in results for one in result]))
+    print(report(spread(work, parts, options.processes)))
 
 
 if __name__ == "__main__":

@@ -170,9 +170,7 @@ def _wrong_status(status: int, seconds: float, err: str, lines: int) -> Iterator
 
 
 def _wrong_text(text: str, trial: Trial, whole: bool) -> Iterator[str]:
-    raw = _RAW.search(text)
-    if raw:
-        yield f"raw {raw[0]!r} in the output: {text[max(0, raw.start() - 60):raw.start() + 20]!r}"
+    yield from _raw_characters(text, "output")
     fault = _FAULT.search(text)
     if fault:
         yield f"fault told: {text[max(0, fault.start() - 100):fault.end() + 200]!r}"
@@ -181,13 +179,17 @@ def _wrong_text(text: str, trial: Trial, whole: bool) -> Iterator[str]:
         yield f"markup {CANARY} was taken for such"
 
 
+def _raw_characters(text: str, place: str) -> Iterator[str]:
+    raw = _RAW.search(text)
+    if raw:
+        yield f"raw {raw[0]!r} in the {place}: {text[max(0, raw.start() - 60):raw.start() + 20]!r}"
+
+
 def _wrong_page(page: str) -> Iterator[str]:
     live = _LIVE.search(page)
     if live:
         yield f"markup of others in the page: {page[max(0, live.start() - 60):live.end() + 60]!r}"
-    raw = _RAW.search(page)
-    if raw:
-        yield f"raw {raw[0]!r} in the page: {page[max(0, raw.start() - 60):raw.start() + 20]!r}"
+    yield from _raw_characters(page, "page")
 
 
 def _wrong_files(before: dict[str, bytes], after: dict[str, bytes], trial: Trial, status: int) -> Iterator[str]:

@@ -126,12 +126,11 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
 def _before_unknown_noun(search: Search, at: int) -> bool:
     """Whether a word says something of a noun behind it that nobody knows: "it eats coffee makers"."""
     view, scopes = search.view, search.lexicon.scopes
-    after = view.unit_ends[at]
-    if after >= len(view.words) or view.sentence.gaps[after] or view.clauses[after] != view.clauses[at]:
+    after = view.right_behind(at)
+    if after < 0:
         return False
     word = view.words[after]
-    small = (word in scopes.divides or word in scopes.starters or word in scopes.see_through
-             or view.stems[after] in scopes.cues)
+    small = word in scopes.small or view.stems[after] in scopes.cues
     return view.is_plain(after) and word.isalpha() and not small and word not in search.lexicon.idle
 
 

@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diagnose.frozen import frozen
-from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.intake.letters.tries import Trie, trie_of, typed_words
 from diagnose.model.amounts import Deed, Quantity, QuantityWords, UnitWords
 
 __all__ = ["MeasureTable", "QuantityRow", "measure_table"]
-
-
-def _same(word: str) -> str:
-    return word
 
 
 @frozen
@@ -52,18 +48,15 @@ def measure_table(words: QuantityWords) -> MeasureTable:
     before = [(word, unit) for unit in words.units for word in unit.words if unit.before]
     by_unit: dict[str, list[QuantityRow]] = {}
     for quantity in words.quantities:
-        row = QuantityRow(quantity, _words(quantity.context), _words(quantity.not_context))
+        row = QuantityRow(quantity, typed_words(quantity.context), typed_words(quantity.not_context))
         for unit in quantity.units:
             by_unit.setdefault(unit, []).append(row)
     rates = words.rates
     deeds = [(word, deed) for deed in rates.deeds for word in deed.words]
-    every, counts, adverbs = _words(rates.every), trie_of(rates.times, _same), trie_of(rates.adverbs, _same)
+    every, counts, adverbs = typed_words(rates.every), trie_of(rates.times, str), trie_of(rates.adverbs, str)
     return MeasureTable(
-        trie_of(after, _same), trie_of(before, _same), {unit: tuple(rows) for unit, rows in by_unit.items()},
+        trie_of(after, str), trie_of(before, str), {unit: tuple(rows) for unit, rows in by_unit.items()},
         frozenset(words.warm_words), words.fahrenheit_from, words.fahrenheit_tens, dict(words.tens),
-        frozenset(words.tens_marks), dict(words.decades), dict(words.bounds), every, _words(rates.per),
-        frozenset((*every, *counts, *adverbs)), counts, adverbs, trie_of(deeds, _same))
+        frozenset(words.tens_marks), dict(words.decades), dict(words.bounds), every, typed_words(rates.per),
+        frozenset((*every, *counts, *adverbs)), counts, adverbs, trie_of(deeds, str))
 
-
-def _words(listed: tuple[str, ...]) -> Trie[bool]:
-    return trie_of(((word, True) for word in listed), _same)

@@ -8,7 +8,6 @@ from diagnose.intake.letters.dating import TimeSpan
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.matching import Match
 from diagnose.intake.letters.phrases import Kind
-from diagnose.intake.letters.tokens import COMMA
 from diagnose.intake.letters.view import View
 
 __all__ = ["is_empty_praise"]
@@ -37,7 +36,7 @@ def _of_something_else(match: Match, view: View, lexicon: Lexicon) -> bool:
     single = after == at + 1
     if single and at and view.words[at - 1] in scopes.articles and not _follows(view, after, lexicon):
         return True
-    if after >= len(view.words) or view.sentence.gaps[after] or view.clauses[after] != view.clauses[after - 1]:
+    if view.right_behind(at) < 0:
         return False
     word = view.words[after]
     if word in scopes.articles or word.isdigit():
@@ -51,9 +50,7 @@ def _follows(view: View, after: int, lexicon: Lexicon) -> bool:
         return False
     if view.has_concept(after, lexicon.parts.tints):
         return True
-    word, scopes = view.words[after], lexicon.scopes
-    return (word in lexicon.speech.health.follow or word in scopes.divides or word in scopes.starters
-            or word in scopes.see_through)
+    return view.words[after] in lexicon.speech.health.follow or view.words[after] in lexicon.scopes.small
 
 
 def _of_a_piece(match: Match, view: View, lexicon: Lexicon) -> bool:
@@ -66,9 +63,7 @@ def _of_a_piece(match: Match, view: View, lexicon: Lexicon) -> bool:
 def _of_then(match: Match, view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> bool:
     """Whether it is told how it was at another time: a verb of the past, and a time or "when" beside it."""
     at = max(match.core)
-    first = at
-    while first and view.clauses[first - 1] == view.clauses[at] and view.sentence.gaps[first] < COMMA:
-        first -= 1
+    first = view.stretch(at, at)[0]
     if lexicon.scopes.past.isdisjoint(view.words[first:at]):
         return False
     end = min(at + 8, len(view.words))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
-from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.intake.letters.tries import Trie, trie_of, typed_words
 from diagnose.model.speech import Cue, Scopes
 
 __all__ = ["ScopeTable", "scope_table"]
@@ -15,7 +15,7 @@ __all__ = ["ScopeTable", "scope_table"]
 @frozen
 class ScopeTable:
     """Cues and the words that bound their reach. ``divides`` keep an adjective from the noun behind them; ``light``
-    words may stand between the members of a list."""
+    words may stand between the members of a list, ``small`` ones name nothing."""
 
     breaks: frozenset[str]
     unbroken: frozenset[tuple[str, str]]
@@ -30,6 +30,7 @@ class ScopeTable:
     relations: frozenset[str]
     ends: frozenset[str]
     divides: frozenset[str]
+    small: frozenset[str]
     articles: frozenset[str]
     grounds: frozenset[str]
     light: frozenset[str]
@@ -61,10 +62,8 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     asked = scopes.questions
     divides = frozenset((*scopes.copulas, *scopes.joiners, *scopes.relations, *scopes.breaks))
     return ScopeTable(**sets, unbroken=frozenset(scopes.unbroken), divides=divides,
-                      cues=trie_of(entries, form), ask=trie_of(questions, lambda word: word),
-                      general=frozenset(asked.general), supposing=_as_typed(asked.supposing),
-                      answered_no=_as_typed(asked.answered_no), answered_yes=_as_typed(asked.answered_yes))
+                      small=divides.union(scopes.starters, scopes.see_through),
+                      cues=trie_of(entries, form), ask=trie_of(questions, str),
+                      general=frozenset(asked.general), supposing=typed_words(asked.supposing),
+                      answered_no=typed_words(asked.answered_no), answered_yes=typed_words(asked.answered_yes))
 
-
-def _as_typed(words: tuple[str, ...]) -> Trie[bool]:
-    return trie_of(((word, True) for word in words), str)

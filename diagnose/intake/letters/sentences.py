@@ -20,7 +20,7 @@ from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.praise import is_empty_praise
 from diagnose.intake.letters.reach import Mark, marks_of, masked_words
-from diagnose.intake.letters.tokens import COMMA, sentences_of
+from diagnose.intake.letters.tokens import sentences_of
 from diagnose.intake.letters.topics import next_topic
 from diagnose.intake.letters.view import View, view_of
 from diagnose.model.facts import State
@@ -177,22 +177,10 @@ class _Reading:
         plant = self.plants[match.core[0]]
         if phrase.target in self.lexicon.plants.bench:
             plant = PlantKey(plant.group)
-        start, end = self._stretch(match)
+        start, end = view.stretch(min(match.places), max(match.places))
         return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
                     view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
                     words=frozenset(view.sentence.starts[at] for at in match.places))
-
-    def _stretch(self, match: Match) -> tuple[int, int]:
-        """The words of the match, widened to the comma or clause on either side."""
-        view = self.view
-        first, last = min(match.places), max(match.places)
-        while first and view.clauses[first - 1] == view.clauses[first] and view.sentence.gaps[first] < COMMA:
-            first -= 1
-        count = len(view.words)
-        while last + 1 < count and view.sentence.gaps[last + 1] < COMMA and (
-                view.clauses[last + 1] == view.clauses[last]):
-            last += 1
-        return first, last
 
     def _near(self, match: Match) -> tuple[TimeSpan, ...]:
         view, at = self.view, match.core[0]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
-from diagnose.intake.letters.tries import Trie, trie_of
+from diagnose.intake.letters.tries import Trie, trie_of, typed_words
 from diagnose.model.amounts import TimeWords
 
 __all__ = ["NamedTime", "TimeTable", "time_table"]
@@ -54,13 +54,10 @@ def time_table(words: TimeWords) -> TimeTable:
     names += [(word, NamedTime(month=row.month, season=True, unsure=word in words.unsure_seasons))
               for row in words.seasons for word in row.words]
     units = {stem(name): days for name, days in words.units}
-    return TimeTable(dict(words.numbers), units, _same(words.between), frozenset(words.pairs),
-                     _same(words.and_half), frozenset(words.rate_words),
+    return TimeTable(dict(words.numbers), units, typed_words(words.between), frozenset(words.pairs),
+                     typed_words(words.and_half), frozenset(words.rate_words),
                      frozenset(words.fuzzy), frozenset(words.ago), frozenset(words.last),
-                     frozenset(words.since), frozenset(words.dated), trie_of(names), _same(words.now),
+                     frozenset(words.since), frozenset(words.dated), trie_of(names), typed_words(words.now),
                      frozenset(stem(word) for word in words.onset), frozenset(words.undone),
                      words.old_days)
 
-
-def _same(words: tuple[str, ...]) -> Trie[bool]:
-    return trie_of(((word, True) for word in words), lambda word: word)

@@ -8,7 +8,7 @@ from typing import Generic, NamedTuple, TypeVar
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tokens import sentences_of
 
-__all__ = ["Found", "Trie", "all_found", "entries_at", "longest", "mapped", "split_words", "trie_of"]
+__all__ = ["Found", "Trie", "all_found", "entries_at", "longest", "mapped", "split_words", "trie_of", "typed_words"]
 
 T = TypeVar("T")
 U = TypeVar("U")
@@ -37,6 +37,11 @@ def trie_of(entries: Iterable[tuple[str, T]], form: Callable[[str], str] = stem)
         if words:
             table.setdefault(words[0], {}).setdefault(len(words) - 1, {}).setdefault(words[1:], value)
     return {first: tuple(sorted(rows.items(), reverse=True)) for first, rows in table.items()}
+
+
+def typed_words(words: Iterable[str]) -> Trie[bool]:
+    """A table of words and short runs met only as they are typed."""
+    return trie_of(((word, True) for word in words), str)
 
 
 def mapped(trie: Trie[T], change: Callable[[T], U]) -> Trie[U]:

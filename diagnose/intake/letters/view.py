@@ -55,6 +55,22 @@ class View:
             end += 1
         return first, end
 
+    def stretch(self, first: int, last: int) -> tuple[int, int]:
+        """The words from first to last, widened to the comma or clause on either side; both ends included."""
+        gaps, clauses, count = self.sentence.gaps, self.clauses, len(self.words)
+        while first and clauses[first - 1] == clauses[first] and gaps[first] < COMMA:
+            first -= 1
+        while last + 1 < count and gaps[last + 1] < COMMA and clauses[last + 1] == clauses[last]:
+            last += 1
+        return first, last
+
+    def right_behind(self, at: int) -> int:
+        """The place behind the unit of a word, -1 where a separation or another clause follows."""
+        after = self.unit_ends[at]
+        goes_on = after < len(self.words) and not self.sentence.gaps[after] and (
+            self.clauses[after] == self.clauses[after - 1])
+        return after if goes_on else -1
+
     def is_plain(self, at: int) -> bool:
         """Whether the word stands for no concept, at most for itself."""
         sense = self.senses[at]
