@@ -139,8 +139,10 @@ class Owners:
         return self._groups[head] if head >= 0 and view.halves[head] == view.halves[at] else frozenset()
 
     def _opens_clause(self, at: int) -> bool:
-        """Whether a comma and an article begin a new statement: "fade to cream, the leaves are green"."""
-        return bool(self._view.sentence.gaps[at]) and self._view.words[at] in self._scopes.articles
+        """Whether a comma and an article or a part begin a new statement: "fade to cream, the leaves are green", "fell
+        from the end, leaves soft"."""
+        return bool(self._view.sentence.gaps[at]) and (
+            self._view.words[at] in self._scopes.articles or at in self._groups)
 
     def _direct_object(self, at: int) -> frozenset[int]:
         """The part that "it" does something to: "it has lost nearly all of its roots"."""
@@ -173,12 +175,19 @@ class Owners:
         owners = self._groups[before[-1]]
         first = min(owners)
         if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
-            earlier = [head for head in before if head < first] or [head for head in view.heads if head < first]
+            earlier = [head for head in before if head < first] or [
+                head for head in view.heads if head < first and self._goes_on(head, first)]
             if earlier:
                 owners |= self._groups[earlier[-1]]
         return owners
 
+    def _goes_on(self, head: int, at: int) -> bool:
+        """Whether a place speaks of a part before it: no hard break lies between, or "them" points back."""
+        view = self._view
+        return view.halves[head] == view.halves[at] or not self._parts.several.isdisjoint(view.words[head:at])
+
     def _nearest_after(self, at: int) -> frozenset[int]:
         view = self._view
         after = next((head for head in view.heads if head > at and view.halves[head] == view.halves[at]), -1)
-        return self._groups[after] if after >= 0 else frozenset()
+        opened = any(self._opens_clause(other) for other in range(at + 1, after + 1))
+        return self._groups[after] if after >= 0 and not opened else frozenset()
