@@ -108,6 +108,8 @@ class Owners:
             return self._groups[noun]
         if self.is_pronoun(at):
             return self._direct_object(at) or self._named_last(at)
+        if self._of_plant(at):
+            return self._object(at)
         return self._object(at) | self._subject(at) or self._nearest_after(at)
 
     def _noun_after(self, at: int) -> int:
@@ -185,6 +187,20 @@ class Owners:
         """Whether a place speaks of a part before it: no hard break lies between, or "them" points back."""
         view = self._view
         return view.halves[head] == view.halves[at] or not self._parts.several.isdisjoint(view.words[head:at])
+
+    def _of_plant(self, at: int) -> bool:
+        """Whether the whole plant is the subject: "leaves are short, and the plant rocks"."""
+        view = self._view
+        last = max((head for head in view.heads if head < at), default=-1)
+        named = [other for other in range(last + 1, at) if view.clauses[other] == view.clauses[at]
+                 and view.has_concept(other, self._parts.general)]
+        if last < 0 or not named:
+            return False
+        first = named[0]
+        while first and view.words[first - 1] in self._scopes.definite and not view.sentence.gaps[first]:
+            first -= 1
+        return bool(view.sentence.gaps[first]) or view.words[first - 1] in self._scopes.joiners or (
+            view.clauses[first - 1] != view.clauses[first])
 
     def _nearest_after(self, at: int) -> frozenset[int]:
         view = self._view
