@@ -140,7 +140,7 @@ class Parts:
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
     number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``sections`` pair the part of
+    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did. ``sections`` pair the part of
     a sign file with the concepts it is about.
     """
 
@@ -160,6 +160,7 @@ class Parts:
     several: tuple[str, ...]
     lone: tuple[str, ...]
     weak: tuple[str, ...]
+    deeds: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
 

@@ -93,8 +93,15 @@ def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> Vie
     _look_up(view, lexicon)
     _compose(view, lexicon)
     heads = lexicon.parts.heads
-    view.heads = [at for at in range(count) if view.has_concept(at, heads)]
+    named = [at for at in range(count) if view.has_concept(at, heads)]
+    view.heads = [at for at in named if at == named[0] or not _is_deed(words, at, lexicon)]
     return view
+
+
+def _is_deed(words: list[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a word tells what the plant did ("the bulb that bloomed"); "when it bloomed" goes on about the flowers."""
+    parts = lexicon.parts
+    return words[at] in parts.deeds and words[at - 1] in parts.pronouns and words[at - 2] not in lexicon.scopes.breaks
 
 
 def _spelled(words: list[str], lexicon: Lexicon, memory: dict[str, str]) -> tuple[list[str], set[int]]:
