@@ -167,8 +167,26 @@ class Owners:
         named = apart and view.words[first] in self._scopes.articles
         return self._groups[head] if named and self._scopes.copulas.isdisjoint(view.words[first:]) else frozenset()
 
+    def _resumed(self, at: int) -> frozenset[int]:
+        """The part a sentence began with, if its verb comes only behind an aside: "the roots, once the moss was off,
+        were black". A part named in the aside has a verb of its own there."""
+        view, scopes, (first, _) = self._view, self._scopes, self._view.clause_of(at)
+        gaps, copulas = view.sentence.gaps, scopes.copulas
+        heads = [head for head in view.heads if head < at]
+        if not (first and gaps[first] and view.words[first] in copulas and heads and heads[-1] < first):
+            return frozenset()
+        aside = next(other for other in range(1, first + 1) if gaps[other])
+        opening = view.words[:aside]
+        waits = heads[0] < aside <= heads[-1] and copulas.isdisjoint(opening) and scopes.subjects.isdisjoint(opening)
+        begun, ended = view.stretch(heads[-1], heads[-1])
+        told = not copulas.isdisjoint(view.words[begun : ended + 1])
+        return self._groups[heads[0]] if waits and told and opening[0] not in scopes.relations else frozenset()
+
     def _subject(self, at: int) -> frozenset[int]:
         view = self._view
+        resumed = self._resumed(at)
+        if resumed:
+            return resumed
         before = [head for head in view.heads if head < at and view.clauses[head] == view.clauses[at]]
         before = before or [head for head in view.heads if head < at and view.halves[head] == view.halves[at]]
         before = before or [head for head in view.heads if head < at]
