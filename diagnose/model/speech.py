@@ -107,7 +107,9 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause."""
+    ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause.
+    What is denied behind ``havers`` is a thing not had, and a verb after it tells something new: "bulbs with no leaf
+    have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -125,6 +127,7 @@ class Scopes:
     grounds: tuple[str, ...]
     light: tuple[str, ...]
     see_through: tuple[str, ...]
+    havers: tuple[str, ...]
     masks: tuple[str, ...]
     questions: Questions
     cues: tuple[Cue, ...]

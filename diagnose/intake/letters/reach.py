@@ -95,15 +95,16 @@ def _end_of_half(view: View, found: Found[tuple[Cue, ...]]) -> int:
 
 
 def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
-    seen = False
-    for at in range(found.end, min(found.end + reach, len(view.words))):
+    first = max(found.end, view.unit_ends[found.end - 1])
+    seen, had = first > found.end, found.start > 0 and view.words[found.start - 1] in table.havers
+    for at in range(first, min(found.end + reach, len(view.words))):
         word = view.words[at]
         if view.clauses[at] != view.clauses[found.end - 1]:
             return at
         if view.sentence.gaps[at] >= COMMA and not _list_goes_on(view, table, at):
             return at
         joins = word in table.joiners and word not in table.alternatives
-        if seen and (word in table.ends or (joins and _new_clause(view, table, at))):
+        if seen and (word in table.ends or (joins and _new_clause(view, table, at)) or (had and word in table.copulas)):
             return at
         seen = seen or view.senses[at] is not None
     return min(found.end + reach, len(view.words))

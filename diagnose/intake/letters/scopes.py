@@ -36,6 +36,7 @@ class ScopeTable:
     grounds: frozenset[str]
     light: frozenset[str]
     see_through: frozenset[str]
+    havers: frozenset[str]
     cues: Trie[tuple[Cue, ...]]
     typed: Trie[tuple[Cue, ...]]
     ask: Trie[bool]
@@ -57,7 +58,8 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
         "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "joiners", "alternatives",
-        "relations", "ends", "see_through", "light", "articles", "grounds")}
+        "relations", "ends", "see_through", "light", "articles", "grounds",
+        "havers")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))
