@@ -35,7 +35,8 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
     effects: dict[Effect, float] = {}
     for at in match.places:
         for effect, certainty in effects_on(marks, at, match.places).items():
-            if at in match.core and effect is not Effect.PAST or effect is Effect.ABSENT and _beside(match, view, at):
+            counts = effect is Effect.ABSENT and _beside(match, view, at)
+            if counts or (at in match.core and effect is not Effect.PAST):
                 effects[effect] = max(effects.get(effect, 0.0), certainty)
     if all(Effect.PAST in effects_on(marks, at, match.places) for at in match.core):
         effects[Effect.PAST] = 1.0
