@@ -15,8 +15,9 @@ __all__ = ["ScopeTable", "scope_table"]
 
 @frozen
 class ScopeTable:
-    """Cues and the words that bound their reach; ``typed`` cues are met only just as written. ``divides`` keep an adjective from the noun behind them; ``light``
-    words may stand between the members of a list, ``small`` ones name nothing."""
+    """Cues and the words that bound their reach; ``typed`` cues are met only just as written. ``divides`` keep an
+    adjective from the noun behind them; ``light`` words may stand between the members of a list, ``small`` ones name
+    nothing."""
 
     breaks: frozenset[str]
     unbroken: frozenset[tuple[str, str]]
