@@ -44,8 +44,8 @@ class TimeWords:
 
     ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
     Words of ``now`` before a month say that the letter is written then.
-    Words of ``undone`` say that something has not been since a time. What is older than ``old_days`` is past unless it
-    is said to go on.
+    Words of ``during`` before a time say that something came about in its course, words of ``undone`` that something
+    has not been since a time. What is older than ``old_days`` is past unless it is said to go on.
     """
 
     numbers: tuple[tuple[str, float], ...]
@@ -68,6 +68,7 @@ class TimeWords:
     now: tuple[str, ...]
     onset: tuple[str, ...]
     undone: tuple[str, ...]
+    during: tuple[str, ...]
     old_days: int
 
 
