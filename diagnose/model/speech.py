@@ -107,9 +107,9 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause.
-    What is denied behind ``havers`` is a thing not had, and a verb after it tells something new: "bulbs with no leaf
-    have shrunk"."""
+    ``present`` ones behind a time of how it is now, ``turns`` at the head of a clause tell that things have changed;
+    pairs of ``unbroken`` words begin no clause. What is denied behind ``havers`` is a thing not had, and a verb after
+    it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -118,6 +118,7 @@ class Scopes:
     subjects: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
+    present: tuple[str, ...]
     turns: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]

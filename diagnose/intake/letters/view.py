@@ -99,7 +99,7 @@ def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> Vie
 
 
 def _is_deed(words: list[str], at: int, lexicon: Lexicon) -> bool:
-    """Whether a word tells what the plant did: "the bulb that bloomed". "When it bloomed" goes on about flowers."""
+    """Whether a word tells what the plant did ("the bulb that bloomed"); "when it bloomed" speaks of the flowers."""
     parts = lexicon.parts
     return words[at] in parts.deeds and words[at - 1] in parts.pronouns and words[at - 2] not in lexicon.scopes.breaks
 
