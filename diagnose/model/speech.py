@@ -114,6 +114,7 @@ class Scopes:
     starters: tuple[str, ...]
     definite: tuple[str, ...]
     subjects: tuple[str, ...]
+    writer: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     turns: tuple[str, ...]
@@ -140,8 +141,9 @@ class Parts:
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
     number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``sections`` pair the part of
-    a sign file with the concepts it is about.
+    flecks"). ``occasions`` are what a
+    sign came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it
+    is about.
     """
 
     heads: tuple[str, ...]
@@ -160,6 +162,7 @@ class Parts:
     several: tuple[str, ...]
     lone: tuple[str, ...]
     weak: tuple[str, ...]
+    occasions: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
 

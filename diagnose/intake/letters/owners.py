@@ -173,10 +173,16 @@ class Owners:
         owners = self._groups[before[-1]]
         first = min(owners)
         if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
-            earlier = [head for head in before if head < first] or [head for head in view.heads if head < first]
+            earlier = [head for head in before if head < first] or [
+                head for head in view.heads if head < first and self._goes_on(head, first)]
             if earlier:
                 owners |= self._groups[earlier[-1]]
         return owners
+
+    def _goes_on(self, head: int, first: int) -> bool:
+        """Whether what follows is still told of a part: in the same stretch, or a pronoun goes on with it."""
+        view = self._view
+        return view.halves[head] == view.halves[first] or not self._parts.personal.isdisjoint(view.words[head:first])
 
     def _nearest_after(self, at: int) -> frozenset[int]:
         view = self._view

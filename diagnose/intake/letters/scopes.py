@@ -22,6 +22,7 @@ class ScopeTable:
     starters: frozenset[str]
     definite: frozenset[str]
     subjects: frozenset[str]
+    writer: frozenset[str]
     copulas: frozenset[str]
     past: frozenset[str]
     turns: frozenset[str]
@@ -53,7 +54,7 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     entries += [(word, ()) for word in scopes.masks]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "joiners", "alternatives",
+        "breaks", "starters", "definite", "subjects", "writer", "copulas", "past", "turns", "joiners", "alternatives",
         "relations", "ends", "see_through", "light", "articles", "grounds")}
 
     def form(word: str) -> str:
