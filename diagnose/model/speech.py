@@ -116,6 +116,7 @@ class Scopes:
     starters: tuple[str, ...]
     definite: tuple[str, ...]
     subjects: tuple[str, ...]
+    writer: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     present: tuple[str, ...]
@@ -144,8 +145,9 @@ class Parts:
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
     number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did. ``sections`` pair the part of
-    a sign file with the concepts it is about.
+    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did, ``occasions`` what a sign
+    came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it is
+    about.
     """
 
     heads: tuple[str, ...]
@@ -165,6 +167,7 @@ class Parts:
     lone: tuple[str, ...]
     weak: tuple[str, ...]
     deeds: tuple[str, ...]
+    occasions: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
 

@@ -204,7 +204,8 @@ class Owners:
     def _goes_on(self, head: int, at: int) -> bool:
         """Whether a place speaks of a part before it: no hard break lies between, or "them" points back."""
         view = self._view
-        return view.halves[head] == view.halves[at] or not self._parts.several.isdisjoint(view.words[head:at])
+        return view.halves[head] == view.halves[at] or not (
+            self._parts.several | self._parts.personal).isdisjoint(view.words[head:at])
 
     def _of_plant(self, at: int) -> bool:
         """Whether the whole plant is the subject: "leaves are short, and the plant rocks"."""

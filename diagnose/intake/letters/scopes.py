@@ -24,6 +24,7 @@ class ScopeTable:
     starters: frozenset[str]
     definite: frozenset[str]
     subjects: frozenset[str]
+    writer: frozenset[str]
     copulas: frozenset[str]
     past: frozenset[str]
     present: frozenset[str]
@@ -59,8 +60,8 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     typed = [(word, tuple(found)) for word, found in cues.items() if word.startswith(TYPED)]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "copulas", "past", "present", "turns", "joiners", "alternatives",
-        "relations", "ends", "see_through", "light", "articles", "grounds", "havers")}
+        "breaks", "starters", "definite", "subjects", "writer", "copulas", "past", "present", "turns", "joiners",
+        "alternatives", "relations", "ends", "see_through", "light", "articles", "grounds", "havers")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))
