@@ -117,6 +117,7 @@ class Scopes:
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     turns: tuple[str, ...]
+    relatives: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]

@@ -25,6 +25,7 @@ class ScopeTable:
     copulas: frozenset[str]
     past: frozenset[str]
     turns: frozenset[str]
+    relatives: frozenset[str]
     joiners: frozenset[str]
     alternatives: frozenset[str]
     relations: frozenset[str]
@@ -53,8 +54,8 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     entries += [(word, ()) for word in scopes.masks]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "joiners", "alternatives",
-        "relations", "ends", "see_through", "light", "articles", "grounds")}
+        "breaks", "starters", "definite", "subjects", "copulas", "past", "turns", "relatives", "joiners",
+        "alternatives", "relations", "ends", "see_through", "light", "articles", "grounds")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))
