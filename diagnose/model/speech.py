@@ -121,6 +121,7 @@ class Scopes:
     past: tuple[str, ...]
     present: tuple[str, ...]
     turns: tuple[str, ...]
+    relatives: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]

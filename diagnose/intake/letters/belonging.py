@@ -98,11 +98,13 @@ def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
 
 def _split_part(search: Search, phrase: Phrase, core: tuple[int, ...],
                 owners: list[frozenset[int]]) -> tuple[int, float]:
-    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow"."""
+    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow". A modifier that
+    makes up another part there ("old bulbs dry, new bulbs firm") is that one's alone."""
     head, modifier = search.lexicon.parts.split.get(phrase.part, (-1, -1))
     view = search.view
     near = [at for at in view.where.get(modifier, ()) if view.clauses[at] == view.clauses[core[0]]
-            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH]
+            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH
+            and (at not in view.heads or any(at in group for group in owners))]
     heads = [at for at in view.where.get(head, ()) if all(not group or at in group for group in owners)]
     return (heads[-1], 1.0) if near and heads else (-1, 0.0)
 

@@ -13,6 +13,8 @@ _RELATION_REACH = 5
 _OBJECT_REACH = 4
 _GROUP_REACH = 4
 _PRONOUN_REACH = 6
+_OPENING = 2
+_ENDS_OF_PAST = "ed"
 
 
 class Owners:
@@ -192,7 +194,7 @@ class Owners:
         before = before or [head for head in view.heads if head < at]
         if not before:
             return frozenset()
-        owners = self._groups[before[-1]]
+        owners = self._groups[self._meant(at, before)]
         first = min(owners)
         if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
             earlier = [head for head in before if head < first] or [
@@ -220,6 +222,35 @@ class Owners:
             first -= 1
         return bool(view.sentence.gaps[first]) or view.words[first - 1] in self._scopes.joiners or (
             view.clauses[first - 1] != view.clauses[first])
+
+    def _meant(self, at: int, before: list[int]) -> int:
+        """The part named last, or an earlier one: the one a relative clause hangs on ("the stem that bore the flowers
+        withered"), or that agrees in number with the pronoun that the clause begins with ("covered in buds when it
+        withered")."""
+        view, last = self._view, before[-1]
+        earlier = [head for head in view.heads if head < last]
+        if earlier and self._hangs_on(earlier[-1], last, at):
+            return earlier[-1]
+        first, _ = view.clause_of(at)
+        opening = view.words[first : min(first + _OPENING, at)]
+        if last >= first or not earlier:
+            return last
+        lone = not self._parts.lone.isdisjoint(opening)
+        if lone == (not self._parts.several.isdisjoint(opening)):
+            return last
+        return next((head for head in (last, *reversed(earlier)) if view.is_plural(head) != lone), last)
+
+    def _hangs_on(self, head: int, last: int, at: int) -> bool:
+        """Whether the part named last is in a relative clause about an earlier one, and a verb of that one follows."""
+        view, scopes = self._view, self._scopes
+        relative, verb = view.unit_ends[head], view.unit_ends[last]
+        if relative + 1 >= last or view.words[relative] not in scopes.relatives or verb > at:
+            return False
+        told = view.words[relative + 1]
+        own = any(told in words for words in (scopes.copulas, scopes.articles, scopes.subjects)) or (
+            relative + 1 in self._groups)
+        goes_on = view.words[verb] in scopes.copulas or (verb == at and view.words[at].endswith(_ENDS_OF_PAST))
+        return goes_on and not own and scopes.relatives.isdisjoint(view.words[last:at])
 
     def _nearest_after(self, at: int) -> frozenset[int]:
         view = self._view

@@ -76,6 +76,11 @@ class View:
         sense = self.senses[at]
         return sense is None or all(concept.startswith((ALONE, TYPED)) for concept in sense.concepts)
 
+    def is_plural(self, at: int) -> bool:
+        """Whether the unit of a word ends as plurals do."""
+        last = self.words[self.unit_ends[at] - 1]
+        return last.endswith("s") and not last.endswith("ss")
+
     def has_concept(self, at: int, concepts: frozenset[str]) -> bool:
         """Whether the word stands for one of the concepts."""
         sense = self.senses[at]
