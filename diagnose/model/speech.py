@@ -272,6 +272,8 @@ class EventWords:
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
     as long as sentences begin with a word of ``carries``; ``own`` turns back to the plant asked about.
+    ``strangers`` are plants of another kind and places where none is kept: a clause with them is never the plant's own,
+    unless a word of ``close`` stands before them ("beside my roses").
 
     ``bench`` names signs and habits that tell of the plants around and still belong to the plant asked about.
     """
@@ -282,6 +284,8 @@ class PlantTalk:
     own: tuple[str, ...]
     carries: tuple[str, ...]
     bench: tuple[str, ...]
+    strangers: tuple[str, ...] = ()
+    close: tuple[str, ...] = ()
 
 
 @frozen

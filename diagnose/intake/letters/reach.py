@@ -149,10 +149,15 @@ def _asked(view: View, table: ScopeTable) -> list[Mark]:
                 if at == 0 or view.sentence.gaps[at] or view.clauses[at] != view.clauses[at - 1]]
     for at in reversed(openings):
         opening = longest(table.ask, view.words, at)
-        if opening:
+        if opening and not (view.words[at] in table.alternatives and _asks_before(view, table, openings, at)):
             effect = Effect.UNTOLD if _in_general(view, table, at) else Effect.UNSURE
             return [Mark(effect, at, count, at, at + 1, 1.0)] if opening.value else _supposed(view, table, opening.end)
     return [Mark(Effect.UNSURE, 0, count, -1, 0, 1.0)] if count <= _SHORT_QUESTION else []
+
+
+def _asks_before(view: View, table: ScopeTable, openings: Sequence[int], at: int) -> bool:
+    """Whether a question with "or" began with the question before: "can ants live there, or is it too coarse?" """
+    return any(before < at and longest(table.ask, view.words, before) for before in openings)
 
 
 def _supposed(view: View, table: ScopeTable, first: int) -> list[Mark]:
