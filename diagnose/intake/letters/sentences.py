@@ -30,6 +30,7 @@ __all__ = ["Gathered", "Said", "SaidMeasure", "gathered"]
 
 _FEWEST_CONTENT_WORDS = 2
 _NUMBER_REACH = 5
+_PAST_ENDING = "ed"
 
 
 class Said(NamedTuple):
@@ -101,8 +102,7 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         matches = [match for match in matches_in(view, lexicon, topic) if not (
             _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
             or is_empty_praise(match, view, spans, lexicon))]
-        marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
-        reading = _Reading(view, lexicon, plants, spans, marks)
+        reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes), _long_past(view, spans, lexicon))
         _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
         before, first = sentence, len(found.said)
         found.said += [reading.said(match) for match in matches if not (
@@ -186,13 +186,12 @@ class _Reading:
     plants: Sequence[PlantKey]
     spans: Sequence[TimeSpan]
     marks: Sequence[Mark]
+    long_past: Sequence[Mark]
 
     def said(self, match: Match) -> Said:
         """What a match says."""
         view, phrase = self.view, match.phrase
-        undated = phrase.kind in (Kind.EVENT, Kind.REGION)
-        marks = [mark for mark in self.marks if mark.effect is not Effect.PAST] if undated else self.marks
-        verdict = judged(match, view, marks, self.lexicon.scopes)
+        verdict = judged(match, view, self._marks_for(phrase.kind), self.lexicon.scopes)
         plant = self.plants[match.core[0]]
         if phrase.target in self.lexicon.plants.bench:
             plant = PlantKey(plant.group)
@@ -200,6 +199,19 @@ class _Reading:
         return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
                     view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
                     words=frozenset(view.sentence.starts[at] for at in match.places))
+
+    def _marks_for(self, kind: Kind) -> list[Mark]:
+        """The marks that count for a kind: an event keeps its date, and what is done "in summer" is done every year."""
+        if kind in (Kind.EVENT, Kind.REGION):
+            return [mark for mark in self.marks if mark.effect is not Effect.PAST]
+        return [*self.marks, *(mark for mark in self.long_past if kind is not Kind.HABIT or not self._is_usual(mark))]
+
+    def _is_usual(self, mark: Mark) -> bool:
+        """Whether a clause in the present names no more than a season or month."""
+        named = TimeSpan(Told.AGO, 0, mark.cue_start, mark.cue_end)
+        words = self.view.words[mark.start : mark.end]
+        return not _is_dated(self.view, named, self.lexicon) and not any(
+            word in self.lexicon.scopes.narrating or word.endswith(_PAST_ENDING) for word in words)
 
     def _near(self, match: Match) -> tuple[TimeSpan, ...]:
         view, at = self.view, match.core[0]

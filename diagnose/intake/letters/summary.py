@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.context import context_of
-from diagnose.intake.letters.happenings import events_of
+from diagnose.intake.letters.happenings import events_of, habits_by
 from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
@@ -47,9 +47,10 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     season, daylight = _season(found, date, plant.hemisphere)
     measures = _measures(found, clean, main, speech.certainties.measure)
-    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech))
+    events = events_of(own, clean, speech)
+    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech), *habits_by(events, speech))
     return Case(date=date, plant=plant, signs=signs, measures=(*measures, *daylight),
-                events=events_of(own, clean, speech), habits=_surest(habits),
+                events=events, habits=_surest(habits),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
                 onset_days_ago=_onset(own), season=season, notes=notes)
 
