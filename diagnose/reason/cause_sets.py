@@ -13,7 +13,7 @@ import numpy as np
 
 from diagnose.frozen import frozen
 from diagnose.reason.belief import Belief
-from diagnose.reason.network import Floats, Network, Observed
+from diagnose.reason.network import Floats, Network, Observed, comparable
 
 __all__ = ["CauseSets", "best_explanation", "enumerate_sets", "from_sets", "search_sets"]
 
@@ -123,7 +123,7 @@ def best_explanation(network: Network, observed: Observed, sets: CauseSets, comp
         together = sets.weight * sets.members[:, chosen].all(axis=1)
         chance = together @ sets.members
         likely = shown.any(axis=1) & (chance >= companion_from * together.sum()) if chosen else False
-        chance = np.where(shown[:, left].any(axis=1) | likely, chance, -1.0)
+        chance = np.where(shown[:, left].any(axis=1) | likely, comparable(chance), -1.0)
         chance[chosen] = -1.0
         if chance.max() <= 0.0:
             break

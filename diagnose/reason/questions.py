@@ -14,7 +14,7 @@ from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Answer, Question
 from diagnose.reason.belief import single_cause
-from diagnose.reason.network import Floats
+from diagnose.reason.network import Floats, comparable
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import Standing
 
@@ -75,14 +75,14 @@ def answer_chances(rulebook: Rulebook, standing: Standing, question: Question) -
 def candidates(rulebook: Rulebook, standing: Standing, asked: frozenset[str] = frozenset()) -> list[Candidate]:
     """Questions not asked and not settled yet, the most worth asking first."""
     weight, shown = _predictions(rulebook, standing)
-    single = _single_gains(weight, shown).tolist()
+    single = comparable(_single_gains(weight, shown)).tolist()
     settled = answered(rulebook, standing)
     open_: list[tuple[Question, list[int]]] = []
     for question in rulebook.base.questions.values():
         columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
         if question.id not in asked and any(single[column] for column in columns):
             open_.append((question, sorted(columns, key=lambda column: -single[column])))
-    gains = bits_told(weight, _outcomes(rulebook, open_, shown)) if open_ else np.zeros(0)
+    gains = comparable(bits_told(weight, _outcomes(rulebook, open_, shown))) if open_ else np.zeros(0)
     found = [Candidate(question, rulebook.signs[columns[0]], float(gain), rulebook.base.scales.effort[question.effort])
              for (question, columns), gain in zip(open_, gains, strict=True)]
     return sorted(found, key=lambda candidate: (-candidate.worth, candidate.question.id))
@@ -96,7 +96,7 @@ def _predictions(rulebook: Rulebook, standing: Standing) -> tuple[Floats, Floats
     else:
         sets = single_cause(network, standing.observed)
         members = np.eye(len(sets), len(rulebook.causes))
-    order = np.argsort(-sets, kind="stable")[:MOST_SETS]
+    order = np.argsort(-comparable(sets), kind="stable")[:MOST_SETS]
     order = order[:int(np.searchsorted(np.cumsum(sets[order]), KEPT_WEIGHT)) + 1]
     outside = ~members.any(axis=0)
     ground = np.log1p(-network.background) + np.log1p(

@@ -14,7 +14,7 @@ from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
 from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
 from diagnose.reason.engine import Firing
 from diagnose.reason.misfit import nothing_fits
-from diagnose.reason.network import Floats, Network, Observed
+from diagnose.reason.network import Floats, Network, Observed, comparable
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
 
@@ -27,7 +27,7 @@ UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every ru
 
 @frozen
 class Standing:
-    """A case reasoned through. ``probability`` [causes] is damped; ``belief`` holds the exact figures."""
+    """A case reasoned through. ``probability`` [causes] is damped and comparable; ``belief`` holds the exact figures."""
 
     case: Case
     group: Group | None
@@ -61,7 +61,7 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     best = best_explanation(network, observed, sets, rulebook.base.scales.constants["companion_from"])
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
     return Standing(case, group, known, firings, network, observed, belief, sets,
-                    _damped(rulebook, case, network, observed, belief), best, unexplained,
+                    comparable(_damped(rulebook, case, network, observed, belief)), best, unexplained,
                     nothing_fits(rulebook.base.scales.constants, network, observed, best, belief.unaccounted),
                     approximate)
 
@@ -80,7 +80,8 @@ def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[B
         sets = search_sets(network, observed)
         return from_sets(network, observed, sets), sets
     belief = believe(network, observed)
-    leading = sorted(network.subset(observed.present), key=lambda cause: -float(belief.accounts[cause]))
+    accounts = comparable(belief.accounts)
+    leading = sorted(network.subset(observed.present), key=lambda cause: -float(accounts[cause]))
     return belief, enumerate_sets(network, observed, tuple(leading))
 
 
