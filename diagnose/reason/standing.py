@@ -27,7 +27,7 @@ UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every ru
 
 @frozen
 class Standing:
-    """A case reasoned through. ``probability`` [causes] is damped and comparable; ``belief`` holds the exact figures."""
+    """A case reasoned through. ``probability`` [causes] is damped and comparable, ``belief`` exact."""
 
     case: Case
     group: Group | None
