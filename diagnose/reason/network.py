@@ -11,11 +11,12 @@ import numpy.typing as npt
 
 from diagnose.frozen import frozen
 
-__all__ = ["Floats", "Network", "Observed", "comparable"]
+__all__ = ["Floats", "Network", "Observed", "Places", "comparable"]
 
 COMPARED_DIGITS = 12  # decimals
 
 Floats = npt.NDArray[np.float64]
+Places = npt.NDArray[np.intp]  # rows or columns of a table
 
 
 @frozen

@@ -90,9 +90,9 @@ def network_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Network:
     fired = tuple(firings)
     frequency = rulebook.direct.copy()
     for firing in fired:
-        if firing.gives.startswith("context="):
-            rule = rulebook.shows[firing.gives.removeprefix("context=")]
-            cell = rulebook.cause_number[rule.rule.split("/")[0]], rulebook.sign_number[rule.sign]
+        rule = rulebook.contexts.get(firing.gives)
+        if rule:
+            cell = rulebook.cells[rule.rule]
             frequency[cell] = max(frequency[cell], rule.frequency * firing.certainty)
     return Network(prior_of(rulebook, fired), rulebook.background, _with_implied(rulebook, frequency))
 
@@ -125,7 +125,7 @@ def decibans_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Floats:
     for firing in firings:
         shift = rulebook.shifts.get(firing.rule)
         if shift:
-            decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift_decibans(rulebook, shift, firing)
+            decibans[rulebook.shifted[firing.rule]] += shift_decibans(rulebook, shift, firing)
     return decibans
 
 
@@ -148,14 +148,11 @@ def shift_decibans(rulebook: Rulebook, shift: Shift, firing: Firing) -> float:
 def _with_implied(rulebook: Rulebook, frequency: Floats) -> Floats:
     """Links along "implies": whoever shows the special form shows the general one; the reverse only at a share."""
     share = rulebook.base.scales.constants["implied_share"]
+    special, general = rulebook.implied_pairs
+    shown, shared = frequency[:, special], share * frequency[:, general]
     result = frequency.copy()
-    for sign, parents in rulebook.implied.items():
-        special = rulebook.sign_number[sign]
-        for parent in parents:
-            general = rulebook.sign_number[parent]
-            result[:, general] = np.maximum(result[:, general], frequency[:, special])
-            missing = frequency[:, special] == 0
-            result[missing, special] = np.maximum(result[missing, special], share * frequency[missing, general])
+    np.maximum.at(result.T, general, shown.T)
+    np.maximum.at(result.T, special, np.where(shown == 0, shared, 0.0).T)
     return result
 
 

@@ -12,7 +12,8 @@ __all__ = ["fields_of", "json_text"]
 
 def fields_of(value: Any) -> dict[str, Any]:
     """The fields of a frozen value by name; a trailing underscore of a name falls away. Raises TypeError for others."""
-    return {shown: getattr(value, name) for name, shown in _names(type(value))}
+    kind: Any = type(value)
+    return {shown: getattr(value, name) for name, shown in _names(kind)}
 
 
 @cache
