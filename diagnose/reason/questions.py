@@ -93,16 +93,17 @@ def _predictions(rulebook: Rulebook, standing: Standing) -> tuple[Floats, Floats
     """The weightiest hypotheses, and how likely each sign is under each of them [hypotheses, signs]."""
     network = standing.network
     if standing.observed.present:
-        sets, members = standing.sets.weight, standing.sets.members
+        sets, members, causes = standing.sets.weight, standing.sets.members, list(standing.sets.causes)
     else:
-        sets = single_cause(network, standing.observed)
-        members = np.eye(len(sets), len(rulebook.causes))
+        sets, causes = single_cause(network, standing.observed), list(range(len(rulebook.causes)))
+        members = np.eye(len(sets), len(causes))
     order = np.argsort(-comparable(sets), kind="stable")[:MOST_SETS]
     order = order[:int(np.searchsorted(np.cumsum(sets[order]), KEPT_WEIGHT)) + 1]
-    outside = ~members.any(axis=0)
+    outside = np.ones(len(rulebook.causes), dtype=bool)
+    outside[causes] = False
     ground = np.log(1.0 - network.background) + np.log(
         1.0 - standing.belief.holds[outside, None] * network.frequency[outside]).sum(axis=0)
-    quiet = members[np.ix_(order, ~outside)] @ np.log(1.0 - network.frequency[~outside])
+    quiet = members[order] @ np.log(1.0 - network.frequency[causes])
     return sets[order] / sets[order].sum(), np.asarray(-np.expm1(quiet + ground[None, :]), dtype=np.float64)
 
 
