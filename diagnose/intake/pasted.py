@@ -12,7 +12,7 @@ from pathlib import Path
 
 from diagnose.frozen import frozen
 from diagnose.intake.case_files import shown_as
-from diagnose.intake.letter_files import decode_letter, read_letter
+from diagnose.intake.letter_files import MOST_LETTER, decode_letter, read_letter
 from diagnose.intake.mails import read_mail
 from diagnose.intake.personal import Clearer
 from diagnose.model.days import day_of, possible_day
@@ -22,6 +22,7 @@ from diagnose.problems import InputError, Where
 __all__ = ["Pasted", "PastedReader"]
 
 KINDS = (".txt", ".md", ".eml")
+MOST_PASTE = 1_000_000
 _QUOTED = re.compile(r"^\s*>|^On .{4,200} wrote:\s*$|^-+ ?Original Message ?-+\s*$", re.IGNORECASE)
 _ADDRESS = re.compile(r"<[^<>]*+>|(?<![^\s<>,;])[^\s<>,;@]*+@[^\s<>,;]*+")
 _DATE = re.compile(r"\b(\d{4}-\d{2}-\d{2})\b")
@@ -70,7 +71,7 @@ class PastedReader:
     def paste(self, raw: bytes, name: str) -> Iterator[Pasted | InputError]:
         """The letters of one paste."""
         try:
-            yield from self._letters(decode_letter(io.BytesIO(raw), name), name)
+            yield from self._letters(decode_letter(io.BytesIO(raw), name, MOST_PASTE), name)
         except InputError as error:
             yield error
 
@@ -79,7 +80,7 @@ class PastedReader:
             if path.suffix.lower() == ".eml":
                 yield self._mail(path, name)
             elif alone:
-                yield from self._letters(read_letter(path), name)
+                yield from self._letters(read_letter(path, MOST_PASTE), name)
             else:
                 yield self._letter(read_letter(path).replace("\r\n", "\n"), name)
         except InputError as error:
@@ -133,6 +134,9 @@ class PastedReader:
         cleared = self._clearer.clear("\n".join([*([subject, ""] if subject else []), *lines]), [_names(sender)])
         if not cleared.text:
             raise InputError.one(Where(name), "empty-letter", "There is no letter in this.")
+        if len(cleared.text) > MOST_LETTER:
+            words = f"This letter is longer than {MOST_LETTER:,} characters."
+            raise InputError.one(Where(name), "letter-too-long", words, "Keep the part that describes the plant.")
         left_out = [f"{kind} {count}" for kind, count in cleared.left_out.items()]
         left_out += ["head of the mail"] if sender else []
         return Pasted(name, cleared.text, received, sender.lower(), tuple(left_out), cleared.doubtful, notes)

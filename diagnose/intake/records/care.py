@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import math
 import re
 from collections.abc import Collection, Mapping
 from pathlib import Path
@@ -160,6 +161,7 @@ def _out_of_range(doses: tuple[Dose, ...], where: Where) -> Problem | None:
     for dose in doses:
         low, high = UNITS[dose.unit]
         if not low <= dose.amount <= high:
-            words = f"{dose.amount:g} {dose.unit} cannot be right."
+            found = f"{dose.amount:g}" if math.isfinite(dose.amount) else "A number of that many digits in"
+            words = f"{found} {dose.unit} cannot be right."
             return Problem(where, "out-of-range", words, f"Expected {low:g} to {high:g} {dose.unit}.")
     return None
