@@ -33,8 +33,8 @@ def case_paths(folder: Path) -> list[Path]:
     Left out: hidden files, records folders (they hold a bench.yaml), replies, and folders that are only linked.
     """
     if not folder.is_dir():
-        raise InputError.one(Where(str(folder)), "no-folder", "There is no folder of this name.",
-                             "Name the folder that holds the case files.")
+        words = "This is no folder." if folder.exists() else "There is no folder of this name."
+        raise InputError.one(Where(str(folder)), "no-folder", words, "Name the folder that holds the case files.")
     return sorted(_walk(folder, top=True), key=os.fspath)
 
 

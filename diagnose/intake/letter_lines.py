@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import errno
 import json
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,6 +19,7 @@ from diagnose.problems import InputError, Where
 __all__ = ["LetterLine", "LineFault", "read_letter_lines"]
 
 MOST_LINE: Final = 8 * MOST_LETTER  # bytes; six are the most that JSON takes for a character
+MOST_PIECES: Final = 100
 
 
 def _written_day(value: object) -> dt.date | None:
@@ -66,11 +68,18 @@ def read_letter_lines(path: Path) -> Iterator[LetterLine | LineFault]:
 
 
 def _lines(file: BinaryIO) -> Iterator[bytes]:
-    """The lines of a file; of one that is too long a little more than what is too long, not the rest of it."""
+    """The lines of a file; of one that is too long a little more than what is too long, not the rest of it.
+
+    Raises OSError where a line goes on and on, as on a device that never ends.
+    """
     while raw := file.readline(MOST_LINE + 1):
         yield raw
-        while raw and not raw.endswith(b"\n"):
+        for _ in range(MOST_PIECES):
+            if not raw or raw.endswith(b"\n"):
+                break
             raw = file.readline(MOST_LINE)
+        else:
+            raise OSError(errno.EFBIG, "a line of it does not end")
 
 
 def _read_line(raw: bytes, where: str) -> LetterLine | LineFault:

@@ -12,6 +12,7 @@ from typing import Final
 
 from diagnose.frozen import frozen
 from diagnose.problems import InputError, Where
+from diagnose.raw_files import read_raw_file
 
 __all__ = ["Mail", "read_mail", "text_of_page"]
 
@@ -53,13 +54,7 @@ class _ShortHeads(EmailPolicy):
 
 def read_mail(path: Path, name: str) -> Mail:
     """The mail of a file. Raises InputError if it cannot be read, is too large, or its text is beyond the reader."""
-    try:
-        with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise InputError.one(Where(name), "cannot-be-read", "This mail cannot be read.") from error
-    if len(raw) > MOST_BYTES:
-        raise InputError.one(Where(name), "file-too-large", f"This mail is larger than {MOST_BYTES:,} bytes.")
+    raw = read_raw_file(path, name, MOST_BYTES)
     if len(_PART.findall(raw)) > MOST_PARTS:
         raise _not_understood(name, f"This mail has more than {MOST_PARTS} parts.")
     try:

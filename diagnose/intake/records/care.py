@@ -14,10 +14,12 @@ from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
 from diagnose.intake.records.terms import ACTIONS, UNITS, WETTING
 from diagnose.model.days import day_of
 from diagnose.problems import InputError, Problem, Where, nearest
+from diagnose.raw_files import read_raw_file
 
-__all__ = ["ALL_PLANTS", "COLUMNS", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
+__all__ = ["ALL_PLANTS", "COLUMNS", "MOST_BYTES", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
 
 ALL_PLANTS = "*"
+MOST_BYTES = 50_000_000
 COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
 NEEDED = ("date", "plant", "action")
 
@@ -67,10 +69,7 @@ def read_care(
 
 
 def _text(path: Path, shown: str) -> str:
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise InputError.one(Where(shown), "cannot-be-read", f"This file cannot be read: {error.strerror}.") from error
+    raw = read_raw_file(path, shown, MOST_BYTES)
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         return raw.decode("utf-16", errors="replace")
     try:
