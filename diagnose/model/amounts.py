@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Annotated
 
 from diagnose.frozen import frozen
 
@@ -11,30 +12,34 @@ __all__ = [
     "ToldBy", "UnitWords",
 ]
 
+Days = Annotated[int, 0, 3660]
+Month = Annotated[int, 1, 12]
+DayOfMonth = Annotated[int, 1, 31]
+
 
 @frozen
 class DayWords:
     """Words for a time before the date, in days."""
 
-    days: int
+    days: Days
     words: tuple[str, ...]
 
 
 @frozen
 class FeastDay:
-    """A day of the year that letters name; ``month`` 1 to 12."""
+    """A day of the year that letters name."""
 
-    month: int
-    day: int
+    month: Month
+    day: DayOfMonth
     words: tuple[str, ...]
 
 
 @frozen
 class SeasonWords:
-    """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
+    """A season and the month in which it begins on the northern half of the earth."""
 
     season: str
-    month: int
+    month: Month
     words: tuple[str, ...]
 
 
@@ -60,7 +65,7 @@ class TimeWords:
     since: tuple[str, ...]
     dated: tuple[str, ...]
     days: tuple[DayWords, ...]
-    months: tuple[tuple[str, int], ...]
+    months: tuple[tuple[str, Month], ...]
     unsure_months: tuple[str, ...]
     feasts: tuple[FeastDay, ...]
     seasons: tuple[SeasonWords, ...]
@@ -69,7 +74,7 @@ class TimeWords:
     onset: tuple[str, ...]
     undone: tuple[str, ...]
     during: tuple[str, ...]
-    old_days: int
+    old_days: Days
 
 
 @frozen
