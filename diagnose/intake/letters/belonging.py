@@ -195,7 +195,8 @@ def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
     if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[max(core)]
            for at in range(max(core))):
         return -1, search.certainties.carried
-    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE
+    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE and not (
+        _of_writer(search, core[0]))
     return -1, search.certainties.assumed if short and not search.topic.on_plant and not any(owners) else 0.0
 
 

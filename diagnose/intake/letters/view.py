@@ -169,6 +169,8 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
         if sense is not None:
             view.unit_ends[at] = end
             _put(view, at, sense)
+            if end > at + 1 and not sense.concepts.isdisjoint(lexicon.parts.places):
+                _put_parts(view, at, end, lexicon)
         at = end
     idle = view.covered([at for at, sense in enumerate(view.senses) if sense and sense.concepts == _IDIOM_ALONE])
     for at, word in enumerate(view.words):
@@ -180,6 +182,18 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
 
 def _end(found: Found[Sense]) -> int:
     return found.end
+
+
+def _put_parts(view: View, first: int, end: int, lexicon: Lexicon) -> None:
+    """A unit for a spot on a part ("ends of the leaf") names the part too."""
+    heads, senses = lexicon.parts.heads, lexicon.senses
+    unit = view.senses[first]
+    for at in range(first, end) if unit and unit.concepts.isdisjoint(heads) else ():
+        sense = senses.exact.get(view.words[at]) or senses.stems.get(view.stems[at])
+        if sense and not sense.concepts.isdisjoint(heads):
+            _put_beside(view, at, sense.items)
+            whole = unit if at == first and unit else sense
+            view.senses[at] = Sense(tuple({*whole.items, *sense.items}), whole.concepts | sense.concepts)
 
 
 def _put(view: View, at: int, sense: Sense) -> None:
