@@ -33,9 +33,10 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
         return Verdict(State.PRESENT, match.certainty)
     granted = _taken_for_granted(match, view, table)
     effects: dict[Effect, float] = {}
-    for at in match.places - _denied_elsewhere(match, view, table):
+    for at in match.places:
         for effect, certainty in effects_on(marks, at, match.places).items():
-            if effect is Effect.ABSENT or (at in match.core and effect is not Effect.PAST):
+            counts = effect is Effect.ABSENT and _beside(match, view, at)
+            if counts or (at in match.core and effect is not Effect.PAST):
                 effects[effect] = max(effects.get(effect, 0.0), certainty)
     if all(Effect.PAST in effects_on(marks, at, match.places) for at in match.core):
         effects[Effect.PAST] = 1.0
@@ -46,13 +47,10 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
     return _verdict(effects, match.certainty)
 
 
-def _denied_elsewhere(match: Match, view: View, table: ScopeTable) -> frozenset[int]:
-    """The words of the part, where the others stand in a clause with a subject of its own: what is denied of the part
-    is not denied of them ("none of the flowers open flat, they are crumpled")."""
-    if match.part < 0 or any(view.clauses[at] == view.clauses[match.part] for at in match.core):
-        return frozenset()
-    own = all(not table.subjects.isdisjoint(view.words[view.clause_of(at)[0] : at]) for at in match.core)
-    return view.covered((match.part,)) - view.covered(match.core) if own else frozenset()
+def _beside(match: Match, view: View, at: int) -> bool:
+    """Whether a word of a match, such as that of its part, stands in the clause of what is told: "not one root is
+    rotten", but not "no new root, and those I saw were rotten"."""
+    return any(view.clauses[at] == view.clauses[other] for other in match.core)
 
 
 def _verdict(effects: dict[Effect, float], certainty: float) -> Verdict:

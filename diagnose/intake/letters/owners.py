@@ -110,6 +110,8 @@ class Owners:
             return self._groups[noun]
         if self.is_pronoun(at):
             return self._direct_object(at) or self._named_last(at)
+        if self._of_plant(at):
+            return self._object(at)
         return self._object(at) | self._subject(at) or self._nearest_after(at)
 
     def _noun_after(self, at: int) -> int:
@@ -141,8 +143,10 @@ class Owners:
         return self._groups[head] if head >= 0 and view.halves[head] == view.halves[at] else frozenset()
 
     def _opens_clause(self, at: int) -> bool:
-        """Whether a comma and an article begin a new statement: "fade to cream, the leaves are green"."""
-        return bool(self._view.sentence.gaps[at]) and self._view.words[at] in self._scopes.articles
+        """Whether a comma and an article or a part begin a new statement: "fade to cream, the leaves are green", "fell
+        from the end, leaves soft"."""
+        return bool(self._view.sentence.gaps[at]) and (
+            self._view.words[at] in self._scopes.articles or at in self._groups)
 
     def _direct_object(self, at: int) -> frozenset[int]:
         """The part that "it" does something to: "it has lost nearly all of its roots"."""
@@ -193,10 +197,31 @@ class Owners:
         owners = self._groups[self._meant(at, before)]
         first = min(owners)
         if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
-            earlier = [head for head in before if head < first] or [head for head in view.heads if head < first]
+            earlier = [head for head in before if head < first] or [
+                head for head in view.heads if head < first and self._goes_on(head, first)]
             if earlier:
                 owners |= self._groups[earlier[-1]]
         return owners
+
+    def _goes_on(self, head: int, at: int) -> bool:
+        """Whether a place speaks of a part before it: no hard break lies between, or "them" points back."""
+        view = self._view
+        return view.halves[head] == view.halves[at] or not (
+            self._parts.several | self._parts.personal).isdisjoint(view.words[head:at])
+
+    def _of_plant(self, at: int) -> bool:
+        """Whether the whole plant is the subject: "leaves are short, and the plant rocks"."""
+        view = self._view
+        last = max((head for head in view.heads if head < at), default=-1)
+        named = [other for other in range(last + 1, at) if view.clauses[other] == view.clauses[at]
+                 and view.has_concept(other, self._parts.general)]
+        if last < 0 or not named:
+            return False
+        first = named[0]
+        while first and view.words[first - 1] in self._scopes.definite and not view.sentence.gaps[first]:
+            first -= 1
+        return bool(view.sentence.gaps[first]) or view.words[first - 1] in self._scopes.joiners or (
+            view.clauses[first - 1] != view.clauses[first])
 
     def _meant(self, at: int, before: list[int]) -> int:
         """The part named last, or an earlier one: the one a relative clause hangs on ("the stem that bore the flowers
@@ -230,4 +255,5 @@ class Owners:
     def _nearest_after(self, at: int) -> frozenset[int]:
         view = self._view
         after = next((head for head in view.heads if head > at and view.halves[head] == view.halves[at]), -1)
-        return self._groups[after] if after >= 0 else frozenset()
+        opened = any(self._opens_clause(other) for other in range(at + 1, after + 1))
+        return self._groups[after] if after >= 0 and not opened else frozenset()
