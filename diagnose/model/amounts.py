@@ -44,8 +44,8 @@ class TimeWords:
 
     ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
     Words of ``now`` before a month say that the letter is written then.
-    Words of ``undone`` say that something has not been since a time. What is older than ``old_days`` is past unless it
-    is said to go on.
+    Words of ``during`` before a time say that something came about in its course, words of ``undone`` that something
+    has not been since a time. What is older than ``old_days`` is past unless it is said to go on.
     """
 
     numbers: tuple[tuple[str, float], ...]
@@ -68,6 +68,7 @@ class TimeWords:
     now: tuple[str, ...]
     onset: tuple[str, ...]
     undone: tuple[str, ...]
+    during: tuple[str, ...]
     old_days: int
 
 
@@ -151,7 +152,8 @@ class QuantityWords:
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``bounds`` are words before or
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``spelled`` are
+    numbers in words, counted only with a unit; words of ``minus`` turn the number behind them. ``bounds`` are words before or
     behind a number that make it a bound, with "below" or "above".
     """
 
@@ -162,6 +164,8 @@ class QuantityWords:
     tens: tuple[tuple[str, float], ...]
     tens_marks: tuple[str, ...]
     decades: tuple[tuple[str, float], ...]
+    spelled: tuple[tuple[str, float], ...]
+    minus: tuple[str, ...]
     bounds: tuple[tuple[str, str], ...]
     quantities: tuple[Quantity, ...]
     told_by: tuple[ToldBy, ...]

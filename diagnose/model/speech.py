@@ -107,16 +107,21 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause."""
+    ``present`` ones behind a time of how it is now, ``turns`` at the head of a clause tell that things have changed;
+    pairs of ``unbroken`` words begin no clause. What is denied behind ``havers`` is a thing not had, and a verb after
+    it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
     starters: tuple[str, ...]
     definite: tuple[str, ...]
     subjects: tuple[str, ...]
+    writer: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
+    present: tuple[str, ...]
     turns: tuple[str, ...]
+    relatives: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
@@ -125,6 +130,7 @@ class Scopes:
     grounds: tuple[str, ...]
     light: tuple[str, ...]
     see_through: tuple[str, ...]
+    havers: tuple[str, ...]
     masks: tuple[str, ...]
     questions: Questions
     cues: tuple[Cue, ...]
@@ -140,8 +146,9 @@ class Parts:
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
     number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``sections`` pair the part of
-    a sign file with the concepts it is about.
+    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did, ``occasions`` what a sign
+    came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it is
+    about.
     """
 
     heads: tuple[str, ...]
@@ -160,6 +167,8 @@ class Parts:
     several: tuple[str, ...]
     lone: tuple[str, ...]
     weak: tuple[str, ...]
+    deeds: tuple[str, ...]
+    occasions: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
 

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from diagnose.intake.new_case import new_case_text
-from diagnose.intake.safe_write import create_file
 from diagnose.model.facts import Case
 from diagnose.model.report import Report
 from diagnose.problems import InputError
+from diagnose.safe_write import create_file
 from diagnose.screen.as_json import as_json
 from diagnose.screen.talk import Talk
 from diagnose.workbench import OpenedCase, Workbench

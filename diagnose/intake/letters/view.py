@@ -78,6 +78,11 @@ class View:
         sense = self.senses[at]
         return sense is None or all(concept.startswith((ALONE, TYPED)) for concept in sense.concepts)
 
+    def is_plural(self, at: int) -> bool:
+        """Whether the unit of a word ends as plurals do."""
+        last = self.words[self.unit_ends[at] - 1]
+        return last.endswith("s") and not last.endswith("ss")
+
     def has_concept(self, at: int, concepts: frozenset[str]) -> bool:
         """Whether the word stands for one of the concepts."""
         sense = self.senses[at]
@@ -95,8 +100,15 @@ def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> Vie
     _look_up(view, lexicon)
     _compose(view, lexicon)
     heads = lexicon.parts.heads
-    view.heads = [at for at in range(count) if view.has_concept(at, heads)]
+    named = [at for at in range(count) if view.has_concept(at, heads)]
+    view.heads = [at for at in named if at == named[0] or not _is_deed(words, at, lexicon)]
     return view
+
+
+def _is_deed(words: list[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a word tells what the plant did ("the bulb that bloomed"); "when it bloomed" speaks of the flowers."""
+    parts = lexicon.parts
+    return words[at] in parts.deeds and words[at - 1] in parts.pronouns and words[at - 2] not in lexicon.scopes.breaks
 
 
 def _spelled(words: list[str], lexicon: Lexicon, memory: dict[str, str]) -> tuple[list[str], set[int]]:

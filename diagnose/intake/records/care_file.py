@@ -20,8 +20,8 @@ from diagnose.frozen import frozen
 from diagnose.intake.locks import folder_lock
 from diagnose.intake.records.care import COLUMNS, RowReader, care_table
 from diagnose.intake.records.log_line import LogRow
-from diagnose.intake.safe_write import create_file, replace_file, sweep
 from diagnose.problems import InputError, Problem, Where
+from diagnose.safe_write import create_file, replace_file, sweep
 
 __all__ = ["JOURNAL", "add_rows", "undo_rows"]
 
