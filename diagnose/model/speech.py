@@ -107,8 +107,8 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    words of ``narrating`` that a clause tells what once was; ``turns`` at the head of a clause tell that things have
-    changed; pairs of ``unbroken`` words begin no clause."""
+    ``yearly`` habits belong to a season; ``turns`` at the head of a clause tell that things have changed; pairs of
+    ``unbroken`` words begin no clause."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -117,7 +117,7 @@ class Scopes:
     subjects: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
-    narrating: tuple[str, ...]
+    yearly: tuple[str, ...]
     turns: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]

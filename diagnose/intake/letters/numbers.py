@@ -63,8 +63,8 @@ def measures_in(view: View, table: MeasureTable, times: TimeTable) -> list[ToldM
 
 
 def _counts(word: str, table: MeasureTable) -> bool:
-    """Whether a word may be an amount: a number in digits, or one such as "forties"."""
-    return word[0].isdigit() or word in table.decades
+    """Whether a word may be an amount: a number in digits or words, or one such as "forties"."""
+    return word[0].isdigit() or word in table.decades or word in table.numerals
 
 
 def _amounts(view: View, table: MeasureTable, times: TimeTable) -> Iterator[_Amount]:
@@ -93,6 +93,8 @@ def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amou
     second = number_at(view, times, again.end) if again and again.end < len(view.words) else None
     if second and _unit(view, table, again.end if again else 0, second.end)[0] is unit:
         high, unit_end = second.high, second.end
+    if unit is _NO_UNIT and not tens and not _stands_free(view, table, end):
+        return None
     if unit is _NO_UNIT and _near(view, at, end, table.warm):
         unit = UnitWords("degrees", ())
     return _Amount(min(low, high), max(low, high), unit, tens, at, unit_end)
@@ -108,6 +110,12 @@ def _unit(view: View, table: MeasureTable, start: int, end: int) -> tuple[UnitWo
         if before and before.end == start:
             return before.value, end
     return _NO_UNIT, end
+
+
+def _stands_free(view: View, table: MeasureTable, end: int) -> bool:
+    """Whether no noun follows a number, of which it would be the count: "five leaves"."""
+    return end >= len(view.words) or bool(view.sentence.gaps[end]) or (
+        view.words[end] in table.followers or view.clauses[end] != view.clauses[end - 1])
 
 
 def _near(view: View, start: int, end: int, words: frozenset[str]) -> bool:

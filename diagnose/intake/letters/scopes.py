@@ -24,7 +24,7 @@ class ScopeTable:
     subjects: frozenset[str]
     copulas: frozenset[str]
     past: frozenset[str]
-    narrating: frozenset[str]
+    yearly: frozenset[str]
     turns: frozenset[str]
     joiners: frozenset[str]
     alternatives: frozenset[str]
@@ -54,7 +54,7 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     entries += [(word, ()) for word in scopes.masks]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "copulas", "past", "narrating", "turns", "joiners", "alternatives",
+        "breaks", "starters", "definite", "subjects", "copulas", "past", "yearly", "turns", "joiners", "alternatives",
         "relations", "ends", "see_through", "light", "articles", "grounds")}
 
     def form(word: str) -> str:
