@@ -53,12 +53,12 @@ def test_odd_letters_are_read(text: str) -> None:
 
 
 NUMBERS = [
-    "0", "00", "0.0", "0,0", "1e5", "9" * 400, f"0.{'0' * 60}1", "1.5.5", "\u00b2", "\u00bd", "\u0663", "-1", "31", "32",
-    "1/2", "half", "a", "couple", "30s"]
+    "0", "00", "0.0", "0,0", "1e5", "9" * 400, f"0.{'0' * 60}1", "1.5.5", "\u00b2", "\u00bd", "\u0663", "-1", "31",
+    "32", "1/2", "half", "a", "couple", "30s"]
 AROUND = [
     "watered", "fed", "repotted", "every", "once a", "twice a", "per", "day", "days", "weeks", "months", "ago", "since",
-    "for", "february", "last winter", "to", "or", "and a half", "degrees", "C", "F", "%", "ppm", "ph", "lux", "at night",
-    "below", "low", "leaves limp", ",", ".", "humidity", "temperature", "hours", "other", "th"]
+    "for", "february", "last winter", "to", "or", "and a half", "degrees", "C", "F", "%", "ppm", "ph", "lux",
+    "at night", "below", "low", "leaves limp", ",", ".", "humidity", "temperature", "hours", "other", "th"]
 
 
 @settings(max_examples=300, deadline=None)
