@@ -15,6 +15,7 @@ __all__ = [
 Days = Annotated[int, 0, 3660]
 Month = Annotated[int, 1, 12]
 DayOfMonth = Annotated[int, 1, 31]
+OfARate = Annotated[float, 0.01, 3660]
 
 
 @frozen
@@ -134,8 +135,8 @@ class Rates:
 
     every: tuple[str, ...]
     per: tuple[str, ...]
-    times: tuple[tuple[str, float], ...]
-    adverbs: tuple[tuple[str, float], ...]
+    times: tuple[tuple[str, OfARate], ...]
+    adverbs: tuple[tuple[str, OfARate], ...]
     deeds: tuple[Deed, ...]
 
 

@@ -22,6 +22,7 @@ _WARM_REACH = 5
 _DEED_REACH = 14
 _BOUND_REACH = 2
 _FAR = 99
+_SHORTEST_INTERVAL_DAYS, _LONGEST_INTERVAL_DAYS = 0.01, 3660  # nobody does anything more often or more seldom
 _DENIED = frozenset({NOT})
 _NO_UNIT = UnitWords("nothing", ())
 
@@ -193,7 +194,7 @@ def _rates(view: View, table: MeasureTable, times: TimeTable) -> Iterator[ToldMe
     at = 0
     while at < len(view.words):
         found = _interval(view, table, times, at) if view.words[at] in table.rate_starts else None
-        if found:
+        if found and _SHORTEST_INTERVAL_DAYS <= found[0] <= _LONGEST_INTERVAL_DAYS:
             days, end = found
             deed = _deed(view, table, at, end)
             for give in deed.gives if deed else ():
