@@ -128,9 +128,10 @@ def _new_clause(view: View, table: ScopeTable, at: int) -> bool:
 
 
 def _start_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
-    """A cue that looks back must close its clause ("spots, I can't see any"); else it reaches nothing."""
+    """A cue that looks back must close its clause ("spots, I can't see any") or statement ("had spots years ago and
+    recovered"); else it reaches nothing."""
     closes = found.end == len(view.words) or view.sentence.gaps[found.end] >= COMMA or (
-        view.clauses[found.end] != view.clauses[found.start])
+        view.clauses[found.end] != view.clauses[found.start]) or view.words[found.end] in table.joiners
     if not closes:
         return found.start
     start, seen = found.start, False
