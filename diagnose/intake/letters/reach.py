@@ -162,10 +162,12 @@ def _asks_before(view: View, table: ScopeTable, openings: Sequence[int], at: int
 
 
 def _supposed(view: View, table: ScopeTable, first: int) -> list[Mark]:
-    """What a question only supposes: "should I cut the spike when it goes brown?" """
+    """What a question only supposes, behind what it asks or at its head: "should I cut the spike when it goes brown?",
+    "when the spike goes brown, should I cut it?" """
     count = len(view.words)
     at = next((at for at in range(first, count) if longest(table.supposing, view.words, at)), count)
-    return [Mark(Effect.UNTOLD, at, count, at, at + 1, 1.0)]
+    before = [Mark(Effect.UNTOLD, 0, first, 0, 1, 1.0)] if longest(table.supposing, view.words, 0) else []
+    return [*before, Mark(Effect.UNTOLD, at, count, at, at + 1, 1.0)]
 
 
 def _in_general(view: View, table: ScopeTable, at: int) -> bool:
