@@ -152,8 +152,8 @@ class QuantityWords:
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``spelled`` are
-    numbers in words, counted only with a unit; words of ``minus`` turn the number behind them. ``bounds`` are words before or
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``spelled`` are numbers in
+    words, counted only with a unit; a word of ``minus`` turns the number behind it. ``bounds`` are words before or
     behind a number that make it a bound, with "below" or "above".
     """
 

@@ -107,7 +107,8 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``present`` ones behind a time of how it is now, ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause."""
+    ``present`` ones behind a time of how it is now, ``turns`` at the head of a clause tell that things have changed;
+    pairs of ``unbroken`` words begin no clause."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]

@@ -145,8 +145,9 @@ def _negation_fits(search: Search, phrase: Phrase, core: tuple[int, ...]) -> boo
 
 
 def _closes(view: View, at: int) -> bool:
-    """Whether a negation stands behind and apart: "flowers, none"."""
-    return bool(view.sentence.gaps[at]) or at + 1 == len(view.words)
+    """Whether a negation stands behind and apart: "flowers, none", not "on a new leaf, never lost a bulb"."""
+    end = view.stretch(at, at)[1]
+    return at == end or bool(view.sentence.gaps[at] and not any(at < head <= end for head in view.heads))
 
 
 def _most_specific(matches: list[Match], search: Search) -> list[Match]:
