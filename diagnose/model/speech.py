@@ -107,7 +107,9 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``turns`` at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause."""
+    words of ``narrating`` that a clause tells what once was, ``present`` ones behind a time of how it is now; ``turns``
+    at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied
+    behind ``havers`` is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -117,7 +119,10 @@ class Scopes:
     writer: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
+    present: tuple[str, ...]
+    narrating: tuple[str, ...]
     turns: tuple[str, ...]
+    relatives: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
@@ -126,6 +131,7 @@ class Scopes:
     grounds: tuple[str, ...]
     light: tuple[str, ...]
     see_through: tuple[str, ...]
+    havers: tuple[str, ...]
     masks: tuple[str, ...]
     questions: Questions
     cues: tuple[Cue, ...]
@@ -141,9 +147,9 @@ class Parts:
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
     number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``occasions`` are what a
-    sign came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it
-    is about.
+    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did, ``occasions`` what a sign
+    came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it is
+    about.
     """
 
     heads: tuple[str, ...]
@@ -162,6 +168,7 @@ class Parts:
     several: tuple[str, ...]
     lone: tuple[str, ...]
     weak: tuple[str, ...]
+    deeds: tuple[str, ...]
     occasions: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
@@ -250,7 +257,8 @@ class EventWords:
     ``default_days`` is taken where no time is told (-1: then there is no event). A denied event is taken not to have
     happened within ``never_within_days`` (0: nothing is concluded). A stretch of time told of a ``since`` event
     ("mine for three weeks") counts from the event, that of a ``lasts`` event ("away for a fortnight") where no other
-    time is told.
+    time is told. ``lately`` and ``long_ago`` name habits that an event amounts to if it lies at most, or at least, so
+    many days back.
     """
 
     event: str
@@ -260,12 +268,16 @@ class EventWords:
     never_within_days: int = 0
     since: bool = False
     lasts: bool = False
+    lately: tuple[tuple[str, int], ...] = ()
+    long_ago: tuple[tuple[str, int], ...] = ()
 
 
 @frozen
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
     as long as sentences begin with a word of ``carries``; ``own`` turns back to the plant asked about.
+    ``strangers`` are plants of another kind and places where none is kept: a clause with them is never the plant's own,
+    unless a word of ``close`` stands before them ("beside my roses").
 
     ``bench`` names signs and habits that tell of the plants around and still belong to the plant asked about.
     """
@@ -276,6 +288,8 @@ class PlantTalk:
     own: tuple[str, ...]
     carries: tuple[str, ...]
     bench: tuple[str, ...]
+    strangers: tuple[str, ...] = ()
+    close: tuple[str, ...] = ()
 
 
 @frozen

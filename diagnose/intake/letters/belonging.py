@@ -67,7 +67,7 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
     if any(owners):
-        if all(_of_thing(search, at, core) for at in core):
+        if all(_of_thing(search, at, core) for at in tested):
             return -1, 0.0
         fitting = [at for at in view.where.get(phrase.part, ()) if all(not group or at in group for group in owners)]
         if fitting:
@@ -98,11 +98,13 @@ def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
 
 def _split_part(search: Search, phrase: Phrase, core: tuple[int, ...],
                 owners: list[frozenset[int]]) -> tuple[int, float]:
-    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow"."""
+    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow". A modifier that
+    makes up another part there ("old bulbs dry, new bulbs firm") is that one's alone."""
     head, modifier = search.lexicon.parts.split.get(phrase.part, (-1, -1))
     view = search.view
     near = [at for at in view.where.get(modifier, ()) if view.clauses[at] == view.clauses[core[0]]
-            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH]
+            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH
+            and (at not in view.heads or any(at in group for group in owners))]
     heads = [at for at in view.where.get(head, ()) if all(not group or at in group for group in owners)]
     return (heads[-1], 1.0) if near and heads else (-1, 0.0)
 
@@ -190,8 +192,8 @@ def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
     costs = [abs(view.costs[at] - view.costs[core[0]]) for at in view.where.get(phrase.general, ())]
     if costs and min(costs) <= _GENERAL_REACH:
         return view.where[phrase.general][costs.index(min(costs))], 1.0
-    if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[core[0]]
-           for at in range(core[0])):
+    if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[max(core)]
+           for at in range(max(core))):
         return -1, search.certainties.carried
     short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE and not (
         _of_writer(search, core[0]))

@@ -157,8 +157,9 @@ def _is_now(view: View, table: TimeTable, at: int) -> bool:
 def _day_of_month(view: View, start: int, end: int) -> int:
     """The day that stands beside the name of a month: "february 10", "10 february"."""
     for at in (end, start - 1):
-        if 0 <= at < len(view.words) and view.words[at].isdigit() and 1 <= int(view.words[at][:4]) <= 31:
-            return int(view.words[at])
+        word = view.words[at] if 0 <= at < len(view.words) else ""
+        if word.isdecimal() and len(word) <= 2 and 1 <= int(word) <= 31:
+            return int(word)
     return 0
 
 

@@ -90,7 +90,7 @@ def _placed(search: Search, phrase: Phrase, items: tuple[int, ...]) -> list[Matc
             continue
         part, certainty = part_of(search, phrase, core)
         if certainty:
-            places = search.view.covered((*core, part) if part >= 0 else core)
+            places = search.view.covered((*core, part) if part >= 0 else core, items)
             sure = 1.0 if search.view.corrected.isdisjoint(places) else search.certainties.slip
             if not phrase.alone or _stands_alone(search, places):
                 found.append(Match(phrase, core, part, certainty * sure, places))

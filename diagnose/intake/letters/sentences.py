@@ -30,6 +30,7 @@ __all__ = ["Gathered", "Said", "SaidMeasure", "gathered"]
 
 _FEWEST_CONTENT_WORDS = 2
 _NUMBER_REACH = 5
+_PAST_ENDING = "ed"
 
 
 class Said(NamedTuple):
@@ -101,8 +102,7 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         matches = [match for match in matches_in(view, lexicon, topic) if not (
             _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
             or is_empty_praise(match, view, spans, lexicon))]
-        marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
-        reading = _Reading(view, lexicon, plants, spans, marks)
+        reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes), _long_past(view, spans, lexicon))
         _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
         before, first = sentence, len(found.said)
         found.said += [reading.said(match) for match in matches if not (
@@ -136,16 +136,35 @@ def _of_several(match: Match, plants: Sequence[PlantKey], lexicon: Lexicon) -> b
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
-    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that"."""
+    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that" and do not
+    come back to the present ("it is yellow now")."""
     marks = []
     for span in spans:
-        first, end = view.clause_of(span.start)
-        if span.told is Told.AGO and span.days >= lexicon.times.old_days and (
+        first, end = _stretch_of_time(view, span, lexicon)
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days and not _lasted(view, span, lexicon) and (
                 _is_dated(view, span, lexicon) or _is_narrated(view, first, end, lexicon)):
-            while end < len(view.words) and view.words[end] in lexicon.plants.carries:
+            while end < len(view.words) and _goes_on(view, view.clause_of(end), lexicon):
                 end = view.clause_of(end)[1]
             marks.append(Mark(Effect.PAST, first, end, span.start, span.end, 1.0))
     return marks
+
+
+def _stretch_of_time(view: View, span: TimeSpan, lexicon: Lexicon) -> tuple[int, int]:
+    """The words of which a time tells: its clause, but of "the plant I got last May has spots" not the end."""
+    first, end = view.clause_of(span.start)
+    told_now = span.end < end and view.words[span.end] in lexicon.scopes.present
+    return (first, span.end) if told_now else (first, end)
+
+
+def _lasted(view: View, span: TimeSpan, lexicon: Lexicon) -> bool:
+    """Whether something came about in the course of a time, and so may last: "turned yellow over the summer"."""
+    return not lexicon.times.during.isdisjoint(view.words[max(0, span.start - 2) : span.start])
+
+
+def _goes_on(view: View, clause: tuple[int, int], lexicon: Lexicon) -> bool:
+    """Whether a clause speaks of the same time as the one before it."""
+    words = view.words[slice(*clause)]
+    return words[0] in lexicon.plants.carries and lexicon.scopes.turns.isdisjoint(words)
 
 
 def _is_dated(view: View, span: TimeSpan, lexicon: Lexicon) -> bool:
@@ -167,13 +186,12 @@ class _Reading:
     plants: Sequence[PlantKey]
     spans: Sequence[TimeSpan]
     marks: Sequence[Mark]
+    long_past: Sequence[Mark]
 
     def said(self, match: Match) -> Said:
         """What a match says."""
         view, phrase = self.view, match.phrase
-        undated = phrase.kind in (Kind.EVENT, Kind.REGION)
-        marks = [mark for mark in self.marks if mark.effect is not Effect.PAST] if undated else self.marks
-        verdict = judged(match, view, marks, self.lexicon.scopes)
+        verdict = judged(match, view, self._marks_for(phrase.kind), self.lexicon.scopes)
         plant = self.plants[match.core[0]]
         if phrase.target in self.lexicon.plants.bench:
             plant = PlantKey(plant.group)
@@ -181,6 +199,19 @@ class _Reading:
         return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
                     view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
                     words=frozenset(view.sentence.starts[at] for at in match.places))
+
+    def _marks_for(self, kind: Kind) -> list[Mark]:
+        """The marks that count for a kind: an event keeps its date, and what is done "in summer" is done every year."""
+        if kind in (Kind.EVENT, Kind.REGION):
+            return [mark for mark in self.marks if mark.effect is not Effect.PAST]
+        return [*self.marks, *(mark for mark in self.long_past if kind is not Kind.HABIT or not self._is_usual(mark))]
+
+    def _is_usual(self, mark: Mark) -> bool:
+        """Whether a clause in the present names no more than a season or month."""
+        named = TimeSpan(Told.AGO, 0, mark.cue_start, mark.cue_end)
+        words = self.view.words[mark.start : mark.end]
+        return not _is_dated(self.view, named, self.lexicon) and not any(
+            word in self.lexicon.scopes.narrating or word.endswith(_PAST_ENDING) for word in words)
 
     def _near(self, match: Match) -> tuple[TimeSpan, ...]:
         view, at = self.view, match.core[0]

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.context import context_of
-from diagnose.intake.letters.happenings import events_of
+from diagnose.intake.letters.happenings import events_of, habits_by
 from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
@@ -47,9 +47,10 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     season, daylight = _season(found, date, plant.hemisphere)
     measures = _measures(found, clean, main, speech.certainties.measure)
-    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech))
+    events = events_of(own, clean, speech)
+    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech), *habits_by(events, speech))
     return Case(date=date, plant=plant, signs=signs, measures=(*measures, *daylight),
-                events=events_of(own, clean, speech), habits=_surest(habits),
+                events=events, habits=_surest(habits),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
                 onset_days_ago=_onset(own), season=season, notes=notes)
 
@@ -76,7 +77,7 @@ def _season(found: Gathered, date: dt.date, hemisphere: str) -> tuple[str, tuple
 def _main_plant(found: Gathered) -> PlantKey:
     """The plant asked about: the one with the most signs, the first named where several have as many."""
     counts = Counter(found.main if not one.plant.group and not one.plant.beside else one.plant for one in found.said
-                     if one.kind is Kind.SIGN and one.state is State.PRESENT)
+                     if one.kind is Kind.SIGN and one.state is State.PRESENT and not one.plant.stranger)
     asked = {key: count for key, count in counts.items() if not key.beside}
     asked = asked if asked or found.returned else counts
     most = max(asked.values(), default=0)

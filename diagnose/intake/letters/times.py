@@ -42,6 +42,7 @@ class TimeTable:
     now: Trie[bool]
     onset: frozenset[str]
     undone: frozenset[str]
+    during: frozenset[str]
     old_days: int
 
 
@@ -58,6 +59,6 @@ def time_table(words: TimeWords) -> TimeTable:
                      typed_words(words.and_half), frozenset(words.rate_words),
                      frozenset(words.fuzzy), frozenset(words.ago), frozenset(words.last),
                      frozenset(words.since), frozenset(words.dated), trie_of(names), typed_words(words.now),
-                     frozenset(stem(word) for word in words.onset), frozenset(words.undone),
+                     frozenset(stem(word) for word in words.onset), frozenset(words.undone), frozenset(words.during),
                      words.old_days)
 
