@@ -156,8 +156,9 @@ class QuantityWords:
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
     ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``numerals`` are numbers in
-    words; a number without a unit must stand at an end or before a word of ``followers``. ``bounds`` are words before
-    or behind a number that make it a bound, with "below" or "above".
+    words; a number without a unit must stand at an end or before a word of ``followers``, and counts as degrees behind
+    words of ``reaches`` too. ``bounds`` are words before or behind a number that make it a bound, with "below" or
+    "above".
     """
 
     units: tuple[UnitWords, ...]
@@ -169,6 +170,7 @@ class QuantityWords:
     decades: tuple[tuple[str, float], ...]
     numerals: tuple[str, ...]
     followers: tuple[str, ...]
+    reaches: tuple[str, ...]
     bounds: tuple[tuple[str, str], ...]
     quantities: tuple[Quantity, ...]
     told_by: tuple[ToldBy, ...]
