@@ -8,11 +8,11 @@ from pathlib import Path
 from diagnose.intake.case_edit import Append, Put, Value, edited
 from diagnose.intake.case_files import parse_case, paths_of_case, read_raw, shown_as
 from diagnose.intake.locks import folder_lock
-from diagnose.intake.safe_write import replace_file, sweep
 from diagnose.marked_yaml import Pairs, legible, parse_marked
 from diagnose.model.cases import CaseFile, Deed, DeedWord, Outcome
 from diagnose.problems import InputError, Where
 from diagnose.reason.deeds import after
+from diagnose.safe_write import replace_file, sweep
 
 __all__ = ["do", "path_of_case", "set_outcome"]
 

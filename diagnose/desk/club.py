@@ -16,9 +16,9 @@ from diagnose.intake.case_edit import Put, edited
 from diagnose.intake.case_files import CLUB_FILE
 from diagnose.intake.locks import folder_lock
 from diagnose.intake.records.entry import Entry
-from diagnose.intake.safe_write import replace_file
 from diagnose.marked_yaml import Pairs, read_marked
 from diagnose.problems import InputError, Problem, Where
+from diagnose.safe_write import replace_file
 
 __all__ = ["Club", "read_club", "write_club"]
 
@@ -38,7 +38,7 @@ class Club:
 def read_club(folder: Path) -> Club:
     """The settings of a folder of cases; the book alone where there are none. Raises InputError."""
     path = folder / CLUB_FILE
-    if not path.is_file():
+    if not path.exists():
         return Club()
     root = read_marked(path, CLUB_FILE)
     problems: list[Problem] = []

@@ -14,9 +14,9 @@ from diagnose.intake.case_edit import flow
 from diagnose.intake.case_files import case_paths, read_raw
 from diagnose.intake.locks import folder_lock
 from diagnose.intake.pasted import Pasted
-from diagnose.intake.safe_write import create_file
 from diagnose.marked_yaml import legible
 from diagnose.problems import InputError
+from diagnose.safe_write import create_file
 
 __all__ = ["Added", "add_letters"]
 

@@ -17,6 +17,7 @@ from diagnose.marked_yaml import read_marked
 from diagnose.model.knowledge import Scales
 from diagnose.model.result import CauseKind
 from diagnose.problems import InputError, Where, nearest
+from diagnose.safe_write import create_file, unwritable
 
 __all__ = ["blank_cause", "write_blank"]
 
@@ -72,29 +73,20 @@ def write_blank(folder: Path, cause: str, kind: str) -> Path:
     if known is None:
         raise InputError.one(where, "unknown-kind", f'"{kind}" is no kind of cause.', nearest(kind, words.CAUSE_KINDS))
     taken = next((path for path in files_of(folder / "causes") if path.stem == cause), None)
-    if taken is not None:
-        raise InputError.one(Where(str(taken)), "cause-exists", f'The cause "{cause}" has its file already.',
+    place = taken or folder / "causes" / words.FOLDER_OF_KIND[known] / f"{cause}.yaml"
+    if taken is not None or not _written(place, blank_cause(cause, known, _scales(folder))):
+        raise InputError.one(Where(str(place)), "cause-exists", f'The cause "{cause}" has its file already.',
                              "It stays as it is.")
-    place = folder / "causes" / words.FOLDER_OF_KIND[known] / f"{cause}.yaml"
-    text = blank_cause(cause, known, _scales(folder))
-    _write_new(place, text)
     return place
 
 
-def _write_new(place: Path, text: str) -> None:
-    """Write a new file, or nothing of it."""
+def _written(place: Path, text: str) -> bool:
+    """Write a new file, its folder made where it is lacking; False if somebody has just made the file."""
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
-        with place.open("x", encoding="utf-8") as file:
-            try:
-                file.write(text)
-                file.flush()
-            except OSError:
-                place.unlink()
-                raise
     except OSError as error:
-        words = f"This file cannot be written: {(error.strerror or 'unknown reason').lower()}."
-        raise InputError.one(Where(str(place)), "cannot-be-written", words) from error
+        raise unwritable(place, error) from error
+    return create_file(place, text.encode())
 
 
 def _scales(folder: Path) -> Scales:

@@ -23,6 +23,7 @@ _OUTBREAK = ("kinds", "window_days", "history_days", "least_cases", "most_chance
 _PASTED = ("separators", "headers", "closings", "salutations", "introductions", "streets", "not_names", "titles",
            "relations")
 MOST = 1e6
+MOST_DAYS = 36_500
 
 
 def read_desk_rules(base: KnowledgeBase, folder: Path) -> DeskRules:
@@ -39,7 +40,7 @@ def read_desk_rules(base: KnowledgeBase, folder: Path) -> DeskRules:
         outbreak=OutbreakRules(
             kinds=_words(form, outbreak, "kinds", CAUSE_KINDS),
             window_days=int(form.number(outbreak, "window_days", 1, 366, 1)),
-            history_days=int(form.number(outbreak, "history_days", 1, MOST, 1)),
+            history_days=int(form.number(outbreak, "history_days", 1, MOST_DAYS, 1)),
             least_cases=int(form.number(outbreak, "least_cases", 2, MOST, 2)),
             most_chance=form.number(outbreak, "most_chance", 0, 1, 0),
             book_cases=form.number(outbreak, "book_cases", 0.1, MOST, 1),

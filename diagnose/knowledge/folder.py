@@ -27,8 +27,8 @@ T = TypeVar("T")
 
 
 def files_of(folder: Path) -> list[Path]:
-    """Every YAML file of the folder, in a stable order."""
-    return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
+    """Every YAML file of the folder, in a stable order, and whatever else that is no folder goes by such a name."""
+    return sorted(path for path in folder.rglob("*.yaml") if path.exists() and not path.is_dir())
 
 
 @frozen

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Annotated
 
 from diagnose.frozen import frozen
 
@@ -11,30 +12,34 @@ __all__ = [
     "ToldBy", "UnitWords",
 ]
 
+Days = Annotated[int, 0, 3660]
+Month = Annotated[int, 1, 12]
+DayOfMonth = Annotated[int, 1, 31]
+
 
 @frozen
 class DayWords:
     """Words for a time before the date, in days."""
 
-    days: int
+    days: Days
     words: tuple[str, ...]
 
 
 @frozen
 class FeastDay:
-    """A day of the year that letters name; ``month`` 1 to 12."""
+    """A day of the year that letters name."""
 
-    month: int
-    day: int
+    month: Month
+    day: DayOfMonth
     words: tuple[str, ...]
 
 
 @frozen
 class SeasonWords:
-    """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
+    """A season and the month in which it begins on the northern half of the earth."""
 
     season: str
-    month: int
+    month: Month
     words: tuple[str, ...]
 
 
@@ -42,15 +47,13 @@ class SeasonWords:
 class TimeWords:
     """Numbers, units (in days) and names by which letters tell when something was.
 
-    Words of ``ones`` behind one for tens make one number.
     ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
     Words of ``now`` before a month say that the letter is written then.
-    Words of ``undone`` say that something has not been since a time. What is older than ``old_days`` is past unless it
-    is said to go on.
+    Words of ``during`` before a time say that something came about in its course, words of ``undone`` that something
+    has not been since a time. What is older than ``old_days`` is past unless it is said to go on.
     """
 
     numbers: tuple[tuple[str, float], ...]
-    ones: tuple[str, ...]
     units: tuple[tuple[str, float], ...]
     between: tuple[str, ...]
     pairs: tuple[tuple[str, str], ...]
@@ -62,7 +65,7 @@ class TimeWords:
     since: tuple[str, ...]
     dated: tuple[str, ...]
     days: tuple[DayWords, ...]
-    months: tuple[tuple[str, int], ...]
+    months: tuple[tuple[str, Month], ...]
     unsure_months: tuple[str, ...]
     feasts: tuple[FeastDay, ...]
     seasons: tuple[SeasonWords, ...]
@@ -70,7 +73,8 @@ class TimeWords:
     now: tuple[str, ...]
     onset: tuple[str, ...]
     undone: tuple[str, ...]
-    old_days: int
+    during: tuple[str, ...]
+    old_days: Days
 
 
 @frozen
@@ -155,10 +159,10 @@ class QuantityWords:
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``numerals`` are numbers in
-    words; a number without a unit must stand at an end or before a word of ``followers``, and counts as degrees behind
-    words of ``reaches`` too. ``bounds`` are words before or behind a number that make it a bound, with "below" or
-    "above".
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``spelled`` are numbers in words,
+    words of ``minus`` turn the number behind them. A number without a unit must stand at an end or before a word of
+    ``followers``, and counts as degrees behind words of ``reaches`` too. ``bounds`` are words before or behind a number
+    that make it a bound, with "below" or "above".
     """
 
     units: tuple[UnitWords, ...]
@@ -168,7 +172,8 @@ class QuantityWords:
     tens: tuple[tuple[str, float], ...]
     tens_marks: tuple[str, ...]
     decades: tuple[tuple[str, float], ...]
-    numerals: tuple[str, ...]
+    spelled: tuple[tuple[str, float], ...]
+    minus: tuple[str, ...]
     followers: tuple[str, ...]
     reaches: tuple[str, ...]
     bounds: tuple[tuple[str, str], ...]

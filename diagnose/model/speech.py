@@ -107,18 +107,22 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``yearly`` habits belong to a season; ``turns`` at the head of a clause tell that things have changed; pairs of
-    ``unbroken`` words begin no clause."""
+    ``present`` ones behind a time of how it is now; ``yearly`` habits belong to a season; ``turns`` at the head of a
+    clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied behind ``havers``
+    is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
     starters: tuple[str, ...]
     definite: tuple[str, ...]
     subjects: tuple[str, ...]
+    writer: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     yearly: tuple[str, ...]
+    present: tuple[str, ...]
     turns: tuple[str, ...]
+    relatives: tuple[str, ...]
     joiners: tuple[str, ...]
     alternatives: tuple[str, ...]
     relations: tuple[str, ...]
@@ -127,6 +131,7 @@ class Scopes:
     grounds: tuple[str, ...]
     light: tuple[str, ...]
     see_through: tuple[str, ...]
+    havers: tuple[str, ...]
     masks: tuple[str, ...]
     questions: Questions
     cues: tuple[Cue, ...]
@@ -142,8 +147,9 @@ class Parts:
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
     ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
     number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``sections`` pair the part of
-    a sign file with the concepts it is about.
+    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did, ``occasions`` what a sign
+    came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it is
+    about.
     """
 
     heads: tuple[str, ...]
@@ -162,6 +168,8 @@ class Parts:
     several: tuple[str, ...]
     lone: tuple[str, ...]
     weak: tuple[str, ...]
+    deeds: tuple[str, ...]
+    occasions: tuple[str, ...]
     sections: tuple[tuple[str, str], ...]
 
 
@@ -268,6 +276,8 @@ class EventWords:
 class PlantTalk:
     """Words that turn to another plant: ``other`` before a name, ``aside`` for one clause, ``lasting``
     as long as sentences begin with a word of ``carries``; ``own`` turns back to the plant asked about.
+    ``strangers`` are plants of another kind and places where none is kept: a clause with them is never the plant's own,
+    unless a word of ``close`` stands before them ("beside my roses").
 
     ``bench`` names signs and habits that tell of the plants around and still belong to the plant asked about.
     """
@@ -278,6 +288,8 @@ class PlantTalk:
     own: tuple[str, ...]
     carries: tuple[str, ...]
     bench: tuple[str, ...]
+    strangers: tuple[str, ...] = ()
+    close: tuple[str, ...] = ()
 
 
 @frozen

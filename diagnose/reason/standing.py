@@ -14,7 +14,7 @@ from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
 from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
 from diagnose.reason.engine import Firing
 from diagnose.reason.misfit import nothing_fits
-from diagnose.reason.network import Floats, Network, Observed
+from diagnose.reason.network import Floats, Network, Observed, comparable
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
 
@@ -27,7 +27,7 @@ UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every ru
 
 @frozen
 class Standing:
-    """A case reasoned through. ``probability`` [causes] is damped; ``belief`` holds the exact figures."""
+    """A case reasoned through. ``probability`` [causes] is damped and comparable, ``belief`` exact."""
 
     case: Case
     group: Group | None
@@ -61,7 +61,7 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     best = best_explanation(network, observed, sets, rulebook.base.scales.constants["companion_from"])
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
     return Standing(case, group, known, firings, network, observed, belief, sets,
-                    _damped(rulebook, case, network, observed, belief), best, unexplained,
+                    comparable(_damped(rulebook, case, network, observed, belief)), best, unexplained,
                     nothing_fits(rulebook.base.scales.constants, network, observed, best, belief.unaccounted),
                     approximate)
 
@@ -80,7 +80,8 @@ def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[B
         sets = search_sets(network, observed)
         return from_sets(network, observed, sets), sets
     belief = believe(network, observed)
-    leading = sorted(network.subset(observed.present), key=lambda cause: -float(belief.accounts[cause]))
+    accounts = comparable(belief.accounts)
+    leading = sorted(network.subset(observed.present), key=lambda cause: -float(accounts[cause]))
     return belief, enumerate_sets(network, observed, tuple(leading))
 
 
@@ -89,9 +90,9 @@ def network_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Network:
     fired = tuple(firings)
     frequency = rulebook.direct.copy()
     for firing in fired:
-        if firing.gives.startswith("context="):
-            rule = rulebook.shows[firing.gives.removeprefix("context=")]
-            cell = rulebook.cause_number[rule.rule.split("/")[0]], rulebook.sign_number[rule.sign]
+        rule = rulebook.contexts.get(firing.gives)
+        if rule:
+            cell = rulebook.cells[rule.rule]
             frequency[cell] = max(frequency[cell], rule.frequency * firing.certainty)
     return Network(prior_of(rulebook, fired), rulebook.background, _with_implied(rulebook, frequency))
 
@@ -124,7 +125,7 @@ def decibans_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Floats:
     for firing in firings:
         shift = rulebook.shifts.get(firing.rule)
         if shift:
-            decibans[rulebook.cause_number[firing.rule.split("/")[0]]] += shift_decibans(rulebook, shift, firing)
+            decibans[rulebook.shifted[firing.rule]] += shift_decibans(rulebook, shift, firing)
     return decibans
 
 
@@ -147,14 +148,11 @@ def shift_decibans(rulebook: Rulebook, shift: Shift, firing: Firing) -> float:
 def _with_implied(rulebook: Rulebook, frequency: Floats) -> Floats:
     """Links along "implies": whoever shows the special form shows the general one; the reverse only at a share."""
     share = rulebook.base.scales.constants["implied_share"]
+    special, general = rulebook.implied_pairs
+    shown, shared = frequency[:, special], share * frequency[:, general]
     result = frequency.copy()
-    for sign, parents in rulebook.implied.items():
-        special = rulebook.sign_number[sign]
-        for parent in parents:
-            general = rulebook.sign_number[parent]
-            result[:, general] = np.maximum(result[:, general], frequency[:, special])
-            missing = frequency[:, special] == 0
-            result[missing, special] = np.maximum(result[missing, special], share * frequency[missing, general])
+    np.maximum.at(result.T, general, shown.T)
+    np.maximum.at(result.T, special, np.where(shown == 0, shared, 0.0).T)
     return result
 
 

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from diagnose.intake.new_case import new_case_text
-from diagnose.intake.safe_write import create_file
 from diagnose.model.facts import Case
 from diagnose.model.report import Report
 from diagnose.problems import InputError
-from diagnose.screen.as_json import as_json
+from diagnose.safe_write import create_file
+from diagnose.screen.as_json import json_text
 from diagnose.screen.talk import Talk
 from diagnose.workbench import OpenedCase, Workbench
 
@@ -40,7 +40,7 @@ def finish(talk: Talk, bench: Workbench, letter: str, opened: OpenedCase, output
         write_page(output.html, letter_page(bench.base, report))
         talk.say(f"Written: {output.html}")
     if output.json:
-        print(as_json(report.result))
+        print(json_text(report.result))
         return
     _show(talk, report)
     _say_next(talk, bench, report, opened.case.date)

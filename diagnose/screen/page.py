@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from diagnose.frozen import frozen
-from diagnose.intake.safe_write import replace_file
 from diagnose.problems import InputError, Where
+from diagnose.safe_write import replace_file
 from diagnose.screen.marking import harmless_lines
 
 __all__ = ["Markup", "definitions", "joined", "listed", "page", "tag", "write_page"]

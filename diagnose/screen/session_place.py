@@ -6,10 +6,10 @@ import contextlib
 import os
 from pathlib import Path
 
-from diagnose.intake.safe_write import create_file, replace_file
 from diagnose.intake.session_files import session_text
 from diagnose.model.session import Session
 from diagnose.problems import InputError
+from diagnose.safe_write import create_file, replace_file
 
 __all__ = ["SessionPlace"]
 

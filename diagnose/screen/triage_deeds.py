@@ -18,10 +18,10 @@ from diagnose.desk.change import do, path_of_case
 from diagnose.desk.desk import Desk
 from diagnose.desk.judge import Judged
 from diagnose.intake.case_files import REPLIES
-from diagnose.intake.safe_write import create_file, replace_file
 from diagnose.knowledge.desk import read_wording
 from diagnose.model.cases import Deed, DeedWord
 from diagnose.problems import InputError, Where, nearest
+from diagnose.safe_write import create_file, replace_file
 from diagnose.screen.harmless import harmless
 from diagnose.screen.marking import harmless_lines
 from diagnose.screen.options import read_date

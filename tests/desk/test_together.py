@@ -13,13 +13,14 @@ from pathlib import Path
 
 import pytest
 
+from diagnose import safe_write
 from diagnose.desk.change import do
-from diagnose.intake import locks, safe_write
+from diagnose.intake import locks
 from diagnose.intake.case_files import parse_case
 from diagnose.intake.locks import LOCK_NAME, far_file_system, folder_lock
-from diagnose.intake.safe_write import create_file, replace_file
 from diagnose.model.cases import Deed
 from diagnose.problems import InputError
+from diagnose.safe_write import create_file, replace_file
 from tests.desk.folders import write_case
 from tests.desk.workers import change_many
 

@@ -62,6 +62,7 @@ def test_every_key_is_read() -> None:
     ("case: 1\nreceived: 2026-03-02\nletter: x\nanswers: {leaf_limp: perhaps}\n", "bad-answer"),
     ("case: 1\nreceived: 2026-03-02\nletter: x\noutcome: {cause: scale}\n", "outcome-incomplete"),
     ("case: 1\nreceived: 2026-03-02\nletter: x\nhistory: [{by: V-1}]\n", "bad-history"),
+    (f"case: 1\nreceived: 2026-03-02\nletter: {'leaf ' * 20_001}\n", "letter-too-long"),
     ("case: \"\\e[31m\"\nreceived: 2026-03-02\nletter: x\n", "bad-case-id"),
 ])
 def test_a_mistake_is_named_and_the_rest_serves(text: str, code: str) -> None:

@@ -71,9 +71,19 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
             return -1, 0.0
         fitting = [at for at in view.where.get(phrase.part, ()) if all(not group or at in group for group in owners)]
         if fitting:
-            return min(fitting, key=lambda at: abs(view.costs[at] - view.costs[core[0]])), 1.0
+            part = min(fitting, key=lambda at: abs(view.costs[at] - view.costs[core[0]]))
+            return (-1, 0.0) if _loses_something(search, core, part) else (part, 1.0)
         return _split_part(search, phrase, core, owners)
     return -1, _carried_part(search, phrase, core) if phrase.kind in SENSED_KINDS else 0.0
+
+
+def _loses_something(search: Search, core: tuple[int, ...], part: int) -> bool:
+    """Whether the part loses something the phrase does not name: "the leaf has lost its gloss"."""
+    view, scopes = search.view, search.lexicon.scopes
+    after = [view.right_behind(at) for at in core if part < at and view.has_concept(at, search.lexicon.parts.bound)
+             and max(core) == at]
+    return any(at >= 0 and (view.words[at] in scopes.articles or view.words[at] in scopes.see_through
+                            or view.words[at] in search.lexicon.parts.pronouns) for at in after)
 
 
 def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
@@ -88,11 +98,13 @@ def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
 
 def _split_part(search: Search, phrase: Phrase, core: tuple[int, ...],
                 owners: list[frozenset[int]]) -> tuple[int, float]:
-    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow"."""
+    """A part told by a head and a modifier that stand apart: "leaves: the lowest of them yellow". A modifier that
+    makes up another part there ("old bulbs dry, new bulbs firm") is that one's alone."""
     head, modifier = search.lexicon.parts.split.get(phrase.part, (-1, -1))
     view = search.view
     near = [at for at in view.where.get(modifier, ()) if view.clauses[at] == view.clauses[core[0]]
-            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH]
+            and abs(view.costs[at] - view.costs[core[0]]) <= _MODIFIER_REACH
+            and (at not in view.heads or any(at in group for group in owners))]
     heads = [at for at in view.where.get(head, ()) if all(not group or at in group for group in owners)]
     return (heads[-1], 1.0) if near and heads else (-1, 0.0)
 
@@ -104,7 +116,7 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
         return 0.0
     if all(search.owners.is_foreign(at) for at in core) or any(_of_thing(search, at, core) for at in core):
         return 0.0
-    if len(core) == 1 and _before_unknown_noun(search, core[0]):
+    if len(core) == 1 and (_before_unknown_noun(search, core[0]) or _of_writer(search, core[0])):
         return 0.0
     spoken_of = any(search.owners.is_pronoun(at) for at in core)
     weak = all(view.is_plain(at) or view.has_concept(at, parts.weak) for at in core)
@@ -118,7 +130,7 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
     if near and head in search.topic.parts:
         return sure * search.certainties.carried
     of_other = spoken_of and not search.topic.on_plant and (
-        bool(search.topic.things) or parts.single.isdisjoint(view.words))
+        bool(search.topic.things) or (bool(search.topic.parts) and parts.single.isdisjoint(view.words)))
     told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other
     return sure * search.certainties.assumed if told_of_sign and phrase.part in parts.assumed else 0.0
 
@@ -132,6 +144,15 @@ def _before_unknown_noun(search: Search, at: int) -> bool:
     word = view.words[after]
     small = word in scopes.small or view.stems[after] in scopes.cues
     return view.is_plain(after) and word.isalpha() and not small and word not in search.lexicon.idle
+
+
+def _of_writer(search: Search, at: int) -> bool:
+    """Whether the word tells what the writer does or is: "I turned pale", "I tore up the label"."""
+    view, scopes = search.view, search.lexicon.scopes
+    before = at - 1
+    while before >= 0 and view.words[before] in scopes.copulas:
+        before -= 1
+    return before >= 0 and view.words[before] in scopes.writer and view.clauses[before] == view.clauses[at]
 
 
 def _meant(search: Search, at: int) -> frozenset[int]:
@@ -171,10 +192,11 @@ def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
     costs = [abs(view.costs[at] - view.costs[core[0]]) for at in view.where.get(phrase.general, ())]
     if costs and min(costs) <= _GENERAL_REACH:
         return view.where[phrase.general][costs.index(min(costs))], 1.0
-    if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[core[0]]
-           for at in range(core[0])):
+    if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[max(core)]
+           for at in range(max(core))):
         return -1, search.certainties.carried
-    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE
+    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE and not (
+        _of_writer(search, core[0]))
     return -1, search.certainties.assumed if short and not search.topic.on_plant and not any(owners) else 0.0
 
 

@@ -12,6 +12,7 @@ from diagnose.intake.letters.words import group_of
 __all__ = ["PlantFollower"]
 
 _OTHER_REACH = 4
+_CLOSE_REACH = 3
 
 
 class PlantFollower:
@@ -54,7 +55,16 @@ class PlantFollower:
         for start in asides + ([first] if self._aside else []):
             end = count if start == first and self._aside else self._end(view, start)
             keys[start:end] = [PlantKey(key.group, True) for key in keys[start:end]]
+        for start in self._strangers(view):
+            end = self._end(view, start)
+            keys[start:end] = [PlantKey(beside=True, stranger=True)] * (end - start)
         return keys
+
+    def _strangers(self, view: View) -> Iterator[int]:
+        """Where statements about plants of another kind begin, without those that only tell where the own one is."""
+        for found in all_found(self._table.strangers, view.stems):
+            if self._table.close.isdisjoint(view.words[max(0, found.start - _CLOSE_REACH) : found.start]):
+                yield self._start(view, found.start)
 
     def _named(self, view: View) -> Iterator[tuple[int, tuple[str, bool]]]:
         """Where a group is named that is the only one of its clause, with whether it is called another plant."""

@@ -35,7 +35,8 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
     effects: dict[Effect, float] = {}
     for at in match.places:
         for effect, certainty in effects_on(marks, at, match.places).items():
-            if effect is Effect.ABSENT or (at in match.core and effect is not Effect.PAST):
+            counts = effect is Effect.ABSENT and _beside(match, view, at)
+            if counts or (at in match.core and effect is not Effect.PAST):
                 effects[effect] = max(effects.get(effect, 0.0), certainty)
     if all(Effect.PAST in effects_on(marks, at, match.places) for at in match.core):
         effects[Effect.PAST] = 1.0
@@ -44,6 +45,12 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
     if granted and Effect.UNSURE in effects and Effect.ABSENT not in effects:
         del effects[Effect.UNSURE]
     return _verdict(effects, match.certainty)
+
+
+def _beside(match: Match, view: View, at: int) -> bool:
+    """Whether a word of a match, such as that of its part, stands in the clause of what is told: "not one root is
+    rotten", but not "no new root, and those I saw were rotten"."""
+    return any(view.clauses[at] == view.clauses[other] for other in match.core)
 
 
 def _verdict(effects: dict[Effect, float], certainty: float) -> Verdict:

@@ -41,6 +41,8 @@ class PartTable:
     several: frozenset[str]
     lone: frozenset[str]
     weak: frozenset[str]
+    deeds: frozenset[str]
+    occasions: frozenset[str]
     sections: Mapping[str, frozenset[str]]
     section_items: Mapping[str, frozenset[int]]
     composed: tuple[tuple[int, int, Sense], ...]
@@ -125,7 +127,7 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
             split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
     names = ("around", "places", "things", "general", "pronouns", "personal", "pointed", "tints", "bound", "single",
-             "several", "lone", "weak")
+             "several", "lone", "weak", "deeds", "occasions")
     sets = {name: frozenset(getattr(parts, name)) for name in names}
     sections = _sections(parts.sections)
     section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))

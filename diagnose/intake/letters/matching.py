@@ -11,7 +11,7 @@ from diagnose.intake.letters.belonging import (
     may_have_part,
     part_of,
 )
-from diagnose.intake.letters.lexicon import Lexicon
+from diagnose.intake.letters.lexicon import Lexicon, PartTable
 from diagnose.intake.letters.owners import Owners
 from diagnose.intake.letters.phrases import EXCLUSIVE_KINDS, SENSED_KINDS, Phrase
 from diagnose.intake.letters.view import View
@@ -21,6 +21,7 @@ __all__ = ["Match", "matches_in"]
 _REACH_FIRST, _REACH_MORE = 6, 4
 _VETO_FIRST, _VETO_MORE = 2, 3
 _PLACE_MORE = 6
+_OCCASION_MORE = 18
 _NEGATION_REACH = 5
 _MOST_PLACES = 3
 
@@ -84,12 +85,12 @@ def _placed(search: Search, phrase: Phrase, items: tuple[int, ...]) -> list[Matc
     """The tightest placings of a phrase, one for each place of its rarest word."""
     found = []
     for anchor in search.view.where[items[0]][:_MOST_PLACES]:
-        core = _core_near(search.view, phrase, items, anchor, search.lexicon.parts.places)
+        core = _core_near(search.view, phrase, items, anchor, search.lexicon.parts)
         if core is None or not _negation_fits(search, phrase, core):
             continue
         part, certainty = part_of(search, phrase, core)
         if certainty:
-            places = search.view.covered((*core, part) if part >= 0 else core)
+            places = search.view.covered((*core, part) if part >= 0 else core, items)
             sure = 1.0 if search.view.corrected.isdisjoint(places) else search.certainties.slip
             if not phrase.alone or _stands_alone(search, places):
                 found.append(Match(phrase, core, part, certainty * sure, places))
@@ -113,16 +114,19 @@ def _item_begins(view: View, at: int, joiners: frozenset[str]) -> bool:
 
 
 def _core_near(view: View, phrase: Phrase, items: tuple[int, ...], anchor: int,
-               places: frozenset[str]) -> tuple[int, ...] | None:
-    """The nearest words for each item; None if they lie too far apart. A spot on a part may be named further off."""
+               parts: PartTable) -> tuple[int, ...] | None:
+    """The nearest words for each item; None if they lie too far apart. A spot on a part may be named further off, and
+    what it came after further still."""
     costs = view.costs
     core = [anchor]
     for item in items[1:]:
         core.append(min(view.where[item], key=lambda at: (abs(costs[at] - costs[anchor]), at)))
     first, more = (_VETO_FIRST, _VETO_MORE) if phrase.veto else (_REACH_FIRST, _REACH_MORE)
     reach = first + more * (len(items) - 1)
-    if any(view.has_concept(at, places) for at in core):
+    if any(view.has_concept(at, parts.places) for at in core):
         reach += _PLACE_MORE
+    if not phrase.veto and any(view.has_concept(at, parts.occasions) for at in core):
+        reach += _OCCASION_MORE
     return tuple(core) if costs[max(core)] - costs[min(core)] <= reach else None
 
 
@@ -136,17 +140,21 @@ def _negation_fits(search: Search, phrase: Phrase, core: tuple[int, ...]) -> boo
     for negation in (at for at in core if at in negations):
         target = min((at for at in others if at > negation), default=-1)
         if target < 0 or target - negation > _NEGATION_REACH or view.clauses[target] != view.clauses[negation]:
-            return bool(others) and negation - max(others) <= 2 and _closes(view, negation)
+            return bool(others) and negation - max(others) <= 2 and _closes(view, negation, scopes.articles)
         between = [at for at in range(view.unit_ends[negation], target) if at not in core]
+        if between and view.words[between[0]] in scopes.joiners:
+            return False
         if any(view.words[at] in scopes.ends or (view.senses[at] and view.words[at] not in scopes.see_through)
                for at in between):
             return False
     return True
 
 
-def _closes(view: View, at: int) -> bool:
-    """Whether a negation stands behind and apart: "flowers, none"."""
-    return bool(view.sentence.gaps[at]) or at + 1 == len(view.words)
+def _closes(view: View, at: int, articles: frozenset[str]) -> bool:
+    """Whether a negation stands behind and apart: "flowers, none", not "the new leaf, not the old"."""
+    if at + 1 == len(view.words):
+        return True
+    return bool(view.sentence.gaps[at]) and view.words[at + 1] not in articles
 
 
 def _most_specific(matches: list[Match], search: Search) -> list[Match]:
@@ -191,4 +199,11 @@ def _covers(other: Match, match: Match) -> bool:
         return False
     if other.phrase.target == match.phrase.target:
         return True
-    return match.phrase.kind in EXCLUSIVE_KINDS and other.phrase.weight > match.phrase.weight
+    return match.phrase.kind in EXCLUSIVE_KINDS and _says(other, match) > _says(match, other)
+
+
+def _says(match: Match, other: Match) -> tuple[float, int]:
+    """How much a match says beside another one: by the words of its phrase, then, where they are told of different
+    things, by how many of them are named: specks that crawl below the leaf are no spots of the leaf."""
+    named = len(match.core) + (match.part >= 0)
+    return match.phrase.weight, named if match.phrase.section != other.phrase.section else 0

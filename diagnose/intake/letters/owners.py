@@ -13,6 +13,8 @@ _RELATION_REACH = 5
 _OBJECT_REACH = 4
 _GROUP_REACH = 4
 _PRONOUN_REACH = 6
+_OPENING = 2
+_ENDS_OF_PAST = "ed"
 
 
 class Owners:
@@ -108,6 +110,8 @@ class Owners:
             return self._groups[noun]
         if self.is_pronoun(at):
             return self._direct_object(at) or self._named_last(at)
+        if self._of_plant(at):
+            return self._object(at)
         return self._object(at) | self._subject(at) or self._nearest_after(at)
 
     def _noun_after(self, at: int) -> int:
@@ -139,8 +143,10 @@ class Owners:
         return self._groups[head] if head >= 0 and view.halves[head] == view.halves[at] else frozenset()
 
     def _opens_clause(self, at: int) -> bool:
-        """Whether a comma and an article begin a new statement: "fade to cream, the leaves are green"."""
-        return bool(self._view.sentence.gaps[at]) and self._view.words[at] in self._scopes.articles
+        """Whether a comma and an article or a part begin a new statement: "fade to cream, the leaves are green", "fell
+        from the end, leaves soft"."""
+        return bool(self._view.sentence.gaps[at]) and (
+            self._view.words[at] in self._scopes.articles or at in self._groups)
 
     def _direct_object(self, at: int) -> frozenset[int]:
         """The part that "it" does something to: "it has lost nearly all of its roots"."""
@@ -163,22 +169,91 @@ class Owners:
         named = apart and view.words[first] in self._scopes.articles
         return self._groups[head] if named and self._scopes.copulas.isdisjoint(view.words[first:]) else frozenset()
 
+    def _resumed(self, at: int) -> frozenset[int]:
+        """The part a sentence began with, if its verb comes only behind an aside: "the roots, once the moss was off,
+        were black". A part named in the aside has a verb of its own there."""
+        view, scopes, (first, _) = self._view, self._scopes, self._view.clause_of(at)
+        gaps, copulas = view.sentence.gaps, scopes.copulas
+        heads = [head for head in view.heads if head < at]
+        if not (first and gaps[first] and view.words[first] in copulas and heads and heads[-1] < first):
+            return frozenset()
+        aside = next(other for other in range(1, first + 1) if gaps[other])
+        opening = view.words[:aside]
+        waits = heads[0] < aside <= heads[-1] and copulas.isdisjoint(opening) and scopes.subjects.isdisjoint(opening)
+        begun, ended = view.stretch(heads[-1], heads[-1])
+        told = not copulas.isdisjoint(view.words[begun : ended + 1])
+        return self._groups[heads[0]] if waits and told and opening[0] not in scopes.relations else frozenset()
+
     def _subject(self, at: int) -> frozenset[int]:
         view = self._view
+        resumed = self._resumed(at)
+        if resumed:
+            return resumed
         before = [head for head in view.heads if head < at and view.clauses[head] == view.clauses[at]]
         before = before or [head for head in view.heads if head < at and view.halves[head] == view.halves[at]]
         before = before or [head for head in view.heads if head < at]
         if not before:
             return frozenset()
-        owners = self._groups[before[-1]]
+        owners = self._groups[self._meant(at, before)]
         first = min(owners)
         if any(view.words[other] in self._scopes.relations for other in range(max(0, first - 3), first)):
-            earlier = [head for head in before if head < first] or [head for head in view.heads if head < first]
+            earlier = [head for head in before if head < first] or [
+                head for head in view.heads if head < first and self._goes_on(head, first)]
             if earlier:
                 owners |= self._groups[earlier[-1]]
         return owners
 
+    def _goes_on(self, head: int, at: int) -> bool:
+        """Whether a place speaks of a part before it: no hard break lies between, or "them" points back."""
+        view = self._view
+        return view.halves[head] == view.halves[at] or not (
+            self._parts.several | self._parts.personal).isdisjoint(view.words[head:at])
+
+    def _of_plant(self, at: int) -> bool:
+        """Whether the whole plant is the subject: "leaves are short, and the plant rocks"."""
+        view = self._view
+        last = max((head for head in view.heads if head < at), default=-1)
+        named = [other for other in range(last + 1, at) if view.clauses[other] == view.clauses[at]
+                 and view.has_concept(other, self._parts.general)]
+        if last < 0 or not named:
+            return False
+        first = named[0]
+        while first and view.words[first - 1] in self._scopes.definite and not view.sentence.gaps[first]:
+            first -= 1
+        return bool(view.sentence.gaps[first]) or view.words[first - 1] in self._scopes.joiners or (
+            view.clauses[first - 1] != view.clauses[first])
+
+    def _meant(self, at: int, before: list[int]) -> int:
+        """The part named last, or an earlier one: the one a relative clause hangs on ("the stem that bore the flowers
+        withered"), or that agrees in number with the pronoun that the clause begins with ("covered in buds when it
+        withered")."""
+        view, last = self._view, before[-1]
+        earlier = [head for head in view.heads if head < last]
+        if earlier and self._hangs_on(earlier[-1], last, at):
+            return earlier[-1]
+        first, _ = view.clause_of(at)
+        opening = view.words[first : min(first + _OPENING, at)]
+        if last >= first or not earlier:
+            return last
+        lone = not self._parts.lone.isdisjoint(opening)
+        if lone == (not self._parts.several.isdisjoint(opening)):
+            return last
+        return next((head for head in (last, *reversed(earlier)) if view.is_plural(head) != lone), last)
+
+    def _hangs_on(self, head: int, last: int, at: int) -> bool:
+        """Whether the part named last is in a relative clause about an earlier one, and a verb of that one follows."""
+        view, scopes = self._view, self._scopes
+        relative, verb = view.unit_ends[head], view.unit_ends[last]
+        if relative + 1 >= last or view.words[relative] not in scopes.relatives or verb > at:
+            return False
+        told = view.words[relative + 1]
+        own = any(told in words for words in (scopes.copulas, scopes.articles, scopes.subjects)) or (
+            relative + 1 in self._groups)
+        goes_on = view.words[verb] in scopes.copulas or (verb == at and view.words[at].endswith(_ENDS_OF_PAST))
+        return goes_on and not own and scopes.relatives.isdisjoint(view.words[last:at])
+
     def _nearest_after(self, at: int) -> frozenset[int]:
         view = self._view
         after = next((head for head in view.heads if head > at and view.halves[head] == view.halves[at]), -1)
-        return self._groups[after] if after >= 0 else frozenset()
+        opened = any(self._opens_clause(other) for other in range(at + 1, after + 1))
+        return self._groups[after] if after >= 0 and not opened else frozenset()

@@ -15,10 +15,12 @@ __all__ = ["PlantKey", "PlantTable", "plant_table"]
 
 @dataclass(frozen=True, order=True)
 class PlantKey:
-    """A plant of the letter: its group ("" if not named), and whether it is one beside the plant asked about."""
+    """A plant of the letter: its group ("" if not named), and whether it is one beside the plant asked about; a
+    ``stranger`` beside it is of another kind and never the one asked about."""
 
     group: str = ""
     beside: bool = False
+    stranger: bool = False
 
 
 @frozen
@@ -27,9 +29,11 @@ class PlantTable:
 
     other: Trie[bool]
     aside: Trie[bool]
+    strangers: Trie[bool]
     lasting: Trie[bool]
     own: Trie[bool]
     carries: frozenset[str]
+    close: frozenset[str]
     bench: frozenset[str]
 
 
@@ -39,5 +43,5 @@ def plant_table(talk: PlantTalk, base: Mapping[str, str]) -> PlantTable:
     def words(listed: tuple[str, ...]) -> Trie[bool]:
         return trie_of(((word, True) for word in listed), lambda word: stem(base.get(word, word)))
 
-    return PlantTable(words(talk.other), words(talk.aside), words(talk.lasting), words(talk.own),
-                      frozenset(talk.carries), frozenset(talk.bench))
+    return PlantTable(words(talk.other), words(talk.aside), words(talk.strangers), words(talk.lasting), words(talk.own),
+                      frozenset(talk.carries), frozenset(talk.close), frozenset(talk.bench))

@@ -18,10 +18,11 @@ _ARTICLE_REACH = 3
 def is_empty_praise(match: Match, view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> bool:
     """Whether a match of praise tells nothing of the plant now: "normal window", "half of it is fine", "it was a good
     plant for years". Other matches are never empty."""
-    if match.phrase.kind is not Kind.HEALTH:
+    if match.phrase.kind not in (Kind.HEALTH, Kind.DENIAL):
         return False
-    return (_of_something_else(match, view, lexicon) or _of_a_piece(match, view, lexicon)
-            or _of_then(match, view, spans, lexicon))
+    if match.phrase.kind is Kind.HEALTH and _of_something_else(match, view, lexicon):
+        return True
+    return _of_a_piece(match, view, lexicon) or _of_then(match, view, spans, lexicon)
 
 
 def _of_something_else(match: Match, view: View, lexicon: Lexicon) -> bool:

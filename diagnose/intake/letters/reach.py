@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from diagnose.intake.letters.scopes import ScopeTable
@@ -33,8 +33,8 @@ def marks_of(view: View, table: ScopeTable) -> list[Mark]:
     """The marks of a sentence. A cue within a longer one that has effect, or within a mask ("not only"), has none."""
     marks: list[Mark] = []
     swallowed = 0
-    for at, base in enumerate(view.stems):
-        for found in entries_at(table.cues, view.stems, at) if base in table.cues else ():
+    for at in range(len(view.words)):
+        for found in _cues_at(view, table, at):
             if found.end <= swallowed:
                 continue
             fresh = [_mark(view, table, found, cue) for cue in found.value]
@@ -44,6 +44,14 @@ def marks_of(view: View, table: ScopeTable) -> list[Mark]:
     if view.sentence.question:
         marks += _asked(view, table)
     return [mark for mark in marks if mark.start < mark.end and not _idle(mark, marks, view, table)]
+
+
+def _cues_at(view: View, table: ScopeTable, at: int) -> Iterator[Found[tuple[Cue, ...]]]:
+    """The cues that begin at a place: those met just as typed, then the others, the longest first."""
+    if view.words[at] in table.typed:
+        yield from entries_at(table.typed, view.words, at)
+    if view.stems[at] in table.cues:
+        yield from entries_at(table.cues, view.stems, at)
 
 
 def _idle(mark: Mark, marks: Sequence[Mark], view: View, table: ScopeTable) -> bool:
@@ -87,15 +95,16 @@ def _end_of_half(view: View, found: Found[tuple[Cue, ...]]) -> int:
 
 
 def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
-    seen = False
-    for at in range(found.end, min(found.end + reach, len(view.words))):
+    first = max(found.end, view.unit_ends[found.end - 1])
+    seen, had = first > found.end, found.start > 0 and view.words[found.start - 1] in table.havers
+    for at in range(first, min(found.end + reach, len(view.words))):
         word = view.words[at]
         if view.clauses[at] != view.clauses[found.end - 1]:
             return at
         if view.sentence.gaps[at] >= COMMA and not _list_goes_on(view, table, at):
             return at
         joins = word in table.joiners and word not in table.alternatives
-        if seen and (word in table.ends or (joins and _new_clause(view, table, at))):
+        if seen and (word in table.ends or (joins and _new_clause(view, table, at)) or (had and word in table.copulas)):
             return at
         seen = seen or view.senses[at] is not None
     return min(found.end + reach, len(view.words))
@@ -140,10 +149,15 @@ def _asked(view: View, table: ScopeTable) -> list[Mark]:
                 if at == 0 or view.sentence.gaps[at] or view.clauses[at] != view.clauses[at - 1]]
     for at in reversed(openings):
         opening = longest(table.ask, view.words, at)
-        if opening:
+        if opening and not (view.words[at] in table.alternatives and _asks_before(view, table, openings, at)):
             effect = Effect.UNTOLD if _in_general(view, table, at) else Effect.UNSURE
             return [Mark(effect, at, count, at, at + 1, 1.0)] if opening.value else _supposed(view, table, opening.end)
     return [Mark(Effect.UNSURE, 0, count, -1, 0, 1.0)] if count <= _SHORT_QUESTION else []
+
+
+def _asks_before(view: View, table: ScopeTable, openings: Sequence[int], at: int) -> bool:
+    """Whether a question with "or" began with the question before: "can ants live there, or is it too coarse?" """
+    return any(before < at and longest(table.ask, view.words, before) for before in openings)
 
 
 def _supposed(view: View, table: ScopeTable, first: int) -> list[Mark]:

@@ -136,16 +136,35 @@ def _of_several(match: Match, plants: Sequence[PlantKey], lexicon: Lexicon) -> b
 
 
 def _long_past(view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> list[Mark]:
-    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that"."""
+    """A clause that is dated long ago tells nothing of now, nor do clauses after it that go on with "that" and do not
+    come back to the present ("it is yellow now")."""
     marks = []
     for span in spans:
-        first, end = view.clause_of(span.start)
-        if span.told is Told.AGO and span.days >= lexicon.times.old_days and (
+        first, end = _stretch_of_time(view, span, lexicon)
+        if span.told is Told.AGO and span.days >= lexicon.times.old_days and not _lasted(view, span, lexicon) and (
                 _is_dated(view, span, lexicon) or _is_narrated(view, first, end, lexicon)):
-            while end < len(view.words) and view.words[end] in lexicon.plants.carries:
+            while end < len(view.words) and _goes_on(view, view.clause_of(end), lexicon):
                 end = view.clause_of(end)[1]
             marks.append(Mark(Effect.PAST, first, end, span.start, span.end, 1.0))
     return marks
+
+
+def _stretch_of_time(view: View, span: TimeSpan, lexicon: Lexicon) -> tuple[int, int]:
+    """The words of which a time tells: its clause, but of "the plant I got last May has spots" not the end."""
+    first, end = view.clause_of(span.start)
+    told_now = span.end < end and view.words[span.end] in lexicon.scopes.present
+    return (first, span.end) if told_now else (first, end)
+
+
+def _lasted(view: View, span: TimeSpan, lexicon: Lexicon) -> bool:
+    """Whether something came about in the course of a time, and so may last: "turned yellow over the summer"."""
+    return not lexicon.times.during.isdisjoint(view.words[max(0, span.start - 2) : span.start])
+
+
+def _goes_on(view: View, clause: tuple[int, int], lexicon: Lexicon) -> bool:
+    """Whether a clause speaks of the same time as the one before it."""
+    words = view.words[slice(*clause)]
+    return words[0] in lexicon.plants.carries and lexicon.scopes.turns.isdisjoint(words)
 
 
 def _is_dated(view: View, span: TimeSpan, lexicon: Lexicon) -> bool:

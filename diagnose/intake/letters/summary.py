@@ -78,7 +78,7 @@ def _season(found: Gathered, date: dt.date, hemisphere: str) -> tuple[str, tuple
 def _main_plant(found: Gathered) -> PlantKey:
     """The plant asked about: the one with the most signs, the first named where several have as many."""
     counts = Counter(found.main if not one.plant.group and not one.plant.beside else one.plant for one in found.said
-                     if one.kind is Kind.SIGN and one.state is State.PRESENT)
+                     if one.kind is Kind.SIGN and one.state is State.PRESENT and not one.plant.stranger)
     asked = {key: count for key, count in counts.items() if not key.beside}
     asked = asked if asked or found.returned else counts
     most = max(asked.values(), default=0)

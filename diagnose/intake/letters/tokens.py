@@ -17,8 +17,8 @@ _LONGEST_WORD = 40
 _LONGEST_ASIDE = 80
 _TOKEN = re.compile(
     r"([^\W\d_]+(?:['’`][^\W\d_]+)*)|(\d+(?:[.,]\d+)*)|([.!?…]+|;|\n[ \t]*(?:\n|[-*•·][ \t]))|(\n)"
-    r"|(,|[()\[\]/])|(:|[–—]|(?<=\s)-(?=\s)|--)|([%°º&+]|(?<=\d)-(?=\d)|[<>≤≥](?=\s?\d))")
-_SYMBOLS = {"&": "and", "+": "plus", "º": "°", "-": "to", "<": "below", "≤": "below", ">": "above", "≥": "above"}
+    r"|(,|[()\[\]/])|(:|[–—]|(?<=\s)-(?=\s)|--)|([%°º&+]|(?<=\d)-(?=\d)|(?<![\w-])[-−](?=\d)|[<>≤≥](?=\s?\d))")
+_SYMBOLS = {"&": "and", "+": "plus", "º": "°", "-": "to", "−": "minus", "<": "below", "≤": "below", ">": "above", "≥": "above"}
 
 
 @dataclass(slots=True)
@@ -70,6 +70,7 @@ def sentences_of(text: str, dotted: Collection[str]) -> Iterator[Sentence]:
 
 def _add(sentence: Sentence, found: re.Match[str], is_word: bool, gap: int) -> None:
     token, start, end = found.group()[:_LONGEST_WORD], found.start(), found.end()
+    token = "−" if token == "-" and not found.string[max(0, start - 1) : start].isdigit() else token
     words = plain_words(token) if is_word else (_SYMBOLS.get(token, token),)
     for word in words:
         sentence.add(word, start, end, gap)

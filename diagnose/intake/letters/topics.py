@@ -24,14 +24,9 @@ def next_topic(view: View, lexicon: Lexicon, topic: Topic) -> Topic:
     on_plant = any(not view.has_concept(at, lexicon.parts.around) for at in view.heads)
     if not parts:
         return replace(topic, things=things, age=0)
-    several = frozenset(item for at in view.heads if _is_plural(view, at) for item in _items(view, at))
-    lone = frozenset(item for at in view.heads if not _is_plural(view, at) for item in _items(view, at))
+    several = frozenset(item for at in view.heads if view.is_plural(at) for item in _items(view, at))
+    lone = frozenset(item for at in view.heads if not view.is_plural(at) for item in _items(view, at))
     return Topic(parts, on_plant, things, several, lone, 0)
-
-
-def _is_plural(view: View, at: int) -> bool:
-    last = view.words[view.unit_ends[at] - 1]
-    return last.endswith("s") and not last.endswith("ss")
 
 
 def _items(view: View, at: int) -> tuple[int, ...]:

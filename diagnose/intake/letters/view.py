@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.slips import corrected
@@ -25,7 +26,7 @@ class View:
 
     ``costs`` grow along the sentence, faster across commas and clauses; ``clauses`` and ``halves`` number the clauses
     and the wider stretches between hard breaks; ``unit_ends`` say where the unit that begins at a word ends,
-    ``literal_ends`` where the longest quoted run does.
+    ``literal_ends`` where a quoted run does, by its item and the place it begins at.
     """
 
     sentence: Sentence
@@ -39,12 +40,13 @@ class View:
     costs: list[int]
     heads: list[int] = field(default_factory=list)
     corrected: set[int] = field(default_factory=set)
-    literal_ends: dict[int, int] = field(default_factory=dict)
+    literal_ends: dict[tuple[int, int], int] = field(default_factory=dict)
 
-    def covered(self, places: Iterable[int]) -> frozenset[int]:
-        """The places with all words of the units and quoted runs that begin at them."""
-        return frozenset(at for place in places
-                         for at in range(place, max(self.unit_ends[place], self.literal_ends.get(place, 0))))
+    def covered(self, places: Iterable[int], items: Sequence[int] = ()) -> frozenset[int]:
+        """The places with all words of the units that begin at them; those met as ``items`` with their quoted runs."""
+        ends = [self.literal_ends.get((item, place), 0) for item, place in zip(items, places)]
+        return frozenset(at for place, end in zip_longest(places, ends, fillvalue=0)
+                         for at in range(place, max(self.unit_ends[place], end)))
 
     def clause_of(self, at: int) -> tuple[int, int]:
         """Where the clause of a word begins and where it has ended."""
@@ -76,6 +78,11 @@ class View:
         sense = self.senses[at]
         return sense is None or all(concept.startswith((ALONE, TYPED)) for concept in sense.concepts)
 
+    def is_plural(self, at: int) -> bool:
+        """Whether the unit of a word ends as plurals do."""
+        last = self.words[self.unit_ends[at] - 1]
+        return last.endswith("s") and not last.endswith("ss")
+
     def has_concept(self, at: int, concepts: frozenset[str]) -> bool:
         """Whether the word stands for one of the concepts."""
         sense = self.senses[at]
@@ -93,8 +100,15 @@ def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> Vie
     _look_up(view, lexicon)
     _compose(view, lexicon)
     heads = lexicon.parts.heads
-    view.heads = [at for at in range(count) if view.has_concept(at, heads)]
+    named = [at for at in range(count) if view.has_concept(at, heads)]
+    view.heads = [at for at in named if at == named[0] or not _is_deed(words, at, lexicon)]
     return view
+
+
+def _is_deed(words: list[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a word tells what the plant did ("the bulb that bloomed"); "when it bloomed" speaks of the flowers."""
+    parts = lexicon.parts
+    return words[at] in parts.deeds and words[at - 1] in parts.pronouns and words[at - 2] not in lexicon.scopes.breaks
 
 
 def _spelled(words: list[str], lexicon: Lexicon, memory: dict[str, str]) -> tuple[list[str], set[int]]:
@@ -155,8 +169,10 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
         if sense is not None:
             view.unit_ends[at] = end
             _put(view, at, sense)
+            if end > at + 1 and not sense.concepts.isdisjoint(lexicon.parts.places):
+                _put_parts(view, at, end, lexicon)
         at = end
-    idle = view.covered(at for at, sense in enumerate(view.senses) if sense and sense.concepts == _IDIOM_ALONE)
+    idle = view.covered([at for at, sense in enumerate(view.senses) if sense and sense.concepts == _IDIOM_ALONE])
     for at, word in enumerate(view.words):
         if word in senses.literals:
             _put_literals(view, at, senses.literals)
@@ -166,6 +182,18 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
 
 def _end(found: Found[Sense]) -> int:
     return found.end
+
+
+def _put_parts(view: View, first: int, end: int, lexicon: Lexicon) -> None:
+    """A unit for a spot on a part ("ends of the leaf") names the part too."""
+    heads, senses = lexicon.parts.heads, lexicon.senses
+    unit = view.senses[first]
+    for at in range(first, end) if unit and unit.concepts.isdisjoint(heads) else ():
+        sense = senses.exact.get(view.words[at]) or senses.stems.get(view.stems[at])
+        if sense and not sense.concepts.isdisjoint(heads):
+            _put_beside(view, at, sense.items)
+            whole = unit if at == first and unit else sense
+            view.senses[at] = Sense(tuple({*whole.items, *sense.items}), whole.concepts | sense.concepts)
 
 
 def _put(view: View, at: int, sense: Sense) -> None:
@@ -178,7 +206,7 @@ def _put_literals(view: View, at: int, literals: Trie[tuple[int, ...]]) -> None:
     """Quoted runs of words stand beside what their words mean."""
     for found in entries_at(literals, view.words, at):
         _put_beside(view, at, found.value)
-        view.literal_ends[at] = max(view.literal_ends.get(at, 0), found.end)
+        view.literal_ends.update(((item, at), found.end) for item in found.value)
 
 
 def _put_beside(view: View, at: int, items: tuple[int, ...]) -> None:

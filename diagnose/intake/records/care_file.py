@@ -18,10 +18,11 @@ from typing import Any, Final
 
 from diagnose.frozen import frozen
 from diagnose.intake.locks import folder_lock
-from diagnose.intake.records.care import COLUMNS, RowReader, care_table
+from diagnose.intake.records.care import COLUMNS, MOST_BYTES, RowReader, care_table
 from diagnose.intake.records.log_line import LogRow
-from diagnose.intake.safe_write import create_file, replace_file, sweep
 from diagnose.problems import InputError, Problem, Where
+from diagnose.raw_files import read_raw_file
+from diagnose.safe_write import create_file, replace_file, sweep
 
 __all__ = ["JOURNAL", "add_rows", "undo_rows"]
 
@@ -108,13 +109,8 @@ class _Style:
 
 
 def _read(path: Path) -> bytes | None:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        words = f"This file cannot be read: {error.strerror}."
-        raise InputError.one(Where(str(path)), "cannot-be-read", words) from error
+    there = path.exists() or path.is_symlink()
+    return read_raw_file(path, str(path), MOST_BYTES) if there else None
 
 
 def _style(raw: bytes | None, shown: str) -> _Style:
@@ -192,9 +188,11 @@ def _arrived(notes: list[_Note], content: bytes | None) -> list[_Note]:
 def _notes(folder: Path) -> list[_Note]:
     """The journal, oldest first; a journal that cannot be read counts as none."""
     try:
-        found: list[dict[str, Any]] = json.loads((folder / JOURNAL).read_bytes())
-        return [_Note(each["before"], each["added"], tuple(each["rows"])) for each in found]
-    except (OSError, ValueError, TypeError, KeyError):
+        found: list[dict[str, Any]] = json.loads(read_raw_file(folder / JOURNAL, JOURNAL, MOST_BYTES))
+        notes = [_Note(each["before"], each["added"], tuple(each["rows"])) for each in found]
+        sound = all(bytes.fromhex(note.added) and note.rows and "".join(note.rows) for note in notes)
+        return notes if sound else []
+    except (InputError, ValueError, TypeError, KeyError, RecursionError):
         return []
 
 

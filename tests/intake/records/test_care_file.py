@@ -93,6 +93,22 @@ def test_undo_of_changed_rows_is_refused(tmp_path: Path) -> None:
     assert b"75" in (tmp_path / "care.csv").read_bytes()
 
 
+@pytest.mark.parametrize("journal", [
+    "[" * 100_000, '[{"before": "x", "added": "zz", "rows": ["a"]}]', '[{"before": "x", "added": "", "rows": ["a"]}]',
+    '[{"before": "x", "added": "61", "rows": []}]', '[{"before": "x", "added": "61", "rows": [1]}]', "5", "{}", "[5]",
+    '[{"before": "x", "added": 5, "rows": ["a"]}]', "\0", ""])
+def test_a_damaged_journal_counts_as_none(tmp_path: Path, journal: str) -> None:
+    """There is nothing to undo then; what is added next can be undone again."""
+    (tmp_path / "care.csv").write_bytes(HEADER)
+    (tmp_path / JOURNAL).write_text(journal)
+    with pytest.raises(InputError, match="nothing-to-undo"):
+        undo_rows(tmp_path)
+    assert (tmp_path / "care.csv").read_bytes() == HEADER
+    add(tmp_path, FED)
+    undo_rows(tmp_path)
+    assert (tmp_path / "care.csv").read_bytes() == HEADER
+
+
 def test_note_without_its_rows_undoes_nothing(tmp_path: Path) -> None:
     """Killed after the journal and before the file: undo takes out the rows before, which did get there."""
     (tmp_path / "care.csv").write_bytes(HEADER)

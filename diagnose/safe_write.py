@@ -11,7 +11,7 @@ from typing import BinaryIO
 
 from diagnose.problems import InputError, Where
 
-__all__ = ["create_file", "replace_file", "sweep"]
+__all__ = ["create_file", "replace_file", "sweep", "unwritable"]
 
 PREFIX = ".writing-"
 
@@ -32,7 +32,7 @@ def replace_file(path: Path, before: bytes | None, after: bytes) -> None:
         os.replace(name, target)
     except OSError as error:
         _remove(name)
-        raise _unwritable(path, error) from error
+        raise unwritable(path, error) from error
     except BaseException:
         _remove(name)
         raise
@@ -74,7 +74,7 @@ def _written_beside(target: Path, content: bytes) -> str:
         os.chmod(name, mode)
     except OSError as error:
         _remove(name)
-        raise _unwritable(target, error) from error
+        raise unwritable(target, error) from error
     return name
 
 
@@ -90,7 +90,7 @@ def _written_there(path: Path, content: bytes) -> bool:
     except FileExistsError:
         return False
     except OSError as error:
-        raise _unwritable(path, error) from error
+        raise unwritable(path, error) from error
     return True
 
 
@@ -112,10 +112,11 @@ def _target(path: Path) -> Path:
     try:
         return path.resolve()
     except RuntimeError as error:  # links that lead in a circle, before Python 3.13
-        raise _unwritable(path, OSError(errno.ELOOP, os.strerror(errno.ELOOP))) from error
+        raise unwritable(path, OSError(errno.ELOOP, os.strerror(errno.ELOOP))) from error
 
 
-def _unwritable(path: Path, error: OSError) -> InputError:
+def unwritable(path: Path, error: OSError) -> InputError:
+    """The message that a file cannot be written, with the system's reason."""
     return InputError.one(Where(str(path)), "cannot-be-written",
                           f"This file cannot be written: {(error.strerror or 'unknown reason').lower()}.")
 
