@@ -107,7 +107,7 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``present`` ones behind a time of how it is now; ``yearly`` habits belong to a season; ``turns`` at the head of a
+    ``present`` ones behind a time of how it is now, ``yearly`` habits belong to a season; ``turns`` at the head of a
     clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied behind ``havers``
     is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
 
@@ -119,8 +119,8 @@ class Scopes:
     writer: tuple[str, ...]
     copulas: tuple[str, ...]
     past: tuple[str, ...]
-    yearly: tuple[str, ...]
     present: tuple[str, ...]
+    yearly: tuple[str, ...]
     turns: tuple[str, ...]
     relatives: tuple[str, ...]
     joiners: tuple[str, ...]

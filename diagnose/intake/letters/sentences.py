@@ -101,8 +101,8 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         matches = [match for match in matches_in(view, lexicon, topic) if not (
             _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
             or is_empty_praise(match, view, spans, lexicon))]
-        marks, long_past = marks_of(view, lexicon.scopes), _long_past(view, spans, lexicon)
-        reading = _Reading(view, lexicon, plants, spans, marks, long_past)
+        reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes),
+                           _long_past(view, spans, lexicon))
         _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
         before, first = sentence, len(found.said)
         found.said += [reading.said(match) for match in matches if not (
