@@ -48,6 +48,7 @@ def test_rows_with_doses(tmp_path: Path) -> None:
     (f"2026-02-02,P-07,water,,,pH {'9' * 5000}", "out-of-range", "A number of that many digits in pH cannot be right."),
     (f"2026-02-02,P-07,water,{'9' * 5000},,", "no-unit", "no unit"),
     ("2026-02-02,P-07,stage,,,in_buds", "unknown-stage", 'Did you mean "in_bud"?'),
+    (f"2026-02-02,P-07,seen,,,{'leaf ' * 401}limp", "detail-too-long", "longer than 2,000 characters"),
     ("2026-02-02,P-07,seen,,,", "nothing-seen", "what was seen"),
 ])
 def test_bad_row(row: str, code: str, words: str, tmp_path: Path) -> None:
