@@ -67,7 +67,7 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
     if any(owners):
-        if all(_of_thing(search, at, core) for at in tested):
+        if all(_of_thing(search, at, core) for at in core):
             return -1, 0.0
         fitting = [at for at in view.where.get(phrase.part, ()) if all(not group or at in group for group in owners)]
         if fitting:
@@ -150,7 +150,7 @@ def _of_writer(search: Search, at: int) -> bool:
     """Whether the word tells what the writer does or is: "I turned pale", "I tore up the label"."""
     view, scopes = search.view, search.lexicon.scopes
     before = at - 1
-    while before >= 0 and view.words[before] in scopes.copulas:
+    while before >= 0 and (view.words[before] in scopes.copulas or view.words[before] in scopes.general):
         before -= 1
     return before >= 0 and view.words[before] in scopes.writer and view.clauses[before] == view.clauses[at]
 
@@ -195,7 +195,8 @@ def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
     if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[max(core)]
            for at in range(max(core))):
         return -1, search.certainties.carried
-    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE
+    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE and not (
+        _of_writer(search, core[0]))
     return -1, search.certainties.assumed if short and not search.topic.on_plant and not any(owners) else 0.0
 
 
