@@ -95,9 +95,12 @@ def _end_of_half(view: View, found: Found[tuple[Cue, ...]]) -> int:
 
 
 def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
-    seen = False
+    closed = _closed_end(view, table, found)
+    seen = closed > 0
     for at in range(found.end, min(found.end + reach, len(view.words))):
         word = view.words[at]
+        if 0 < closed <= at and word in table.copulas:
+            return at
         if view.clauses[at] != view.clauses[found.end - 1]:
             return at
         if view.sentence.gaps[at] >= COMMA and not _list_goes_on(view, table, at):
@@ -107,6 +110,14 @@ def _end_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], 
             return at
         seen = seen or view.senses[at] is not None
     return min(found.end + reach, len(view.words))
+
+
+def _closed_end(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]]) -> int:
+    """Where a unit ends that holds its own denial and is no subject: "with no leaves have shrivelled"; else 0."""
+    before = view.words[found.start - 1] if found.start else ""
+    inside = view.unit_ends[found.start] > found.end
+    own = before in table.copulas or before in table.relations or before in table.see_through
+    return view.unit_ends[found.start] if inside and own else 0
 
 
 def _list_goes_on(view: View, table: ScopeTable, at: int) -> bool:
