@@ -42,9 +42,9 @@ class View:
     corrected: set[int] = field(default_factory=set)
     literal_ends: dict[tuple[int, int], int] = field(default_factory=dict)
 
-    def covered(self, places: Iterable[int], items: Sequence[int] = ()) -> frozenset[int]:
+    def covered(self, places: Sequence[int], items: Sequence[int] = ()) -> frozenset[int]:
         """The places with all words of the units that begin at them; those met as ``items`` with their quoted runs."""
-        ends = [self.literal_ends.get((item, place), 0) for item, place in zip(items, places)]
+        ends = [self.literal_ends.get((item, place), 0) for item, place in zip(items, places, strict=False)]
         return frozenset(at for place, end in zip_longest(places, ends, fillvalue=0)
                          for at in range(place, max(self.unit_ends[place], end)))
 
