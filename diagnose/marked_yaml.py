@@ -13,6 +13,7 @@ from typing import Any
 import yaml
 
 from diagnose.problems import InputError, Problem, Where
+from diagnose.raw_files import read_raw_file
 
 __all__ = ["Items", "Pairs", "Text", "legible", "parse_marked", "read_marked", "where_of"]
 
@@ -75,13 +76,7 @@ def legible(text: str) -> str:
 def read_marked(path: Path, shown_as: str | None = None) -> Node | None:
     """The marked content of a file; None if it is empty. Raises InputError with place and reason."""
     name = shown_as or str(path)
-    try:
-        with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise InputError.one(Where(name), "cannot-be-read", f"This file cannot be read: {error.strerror}.") from error
-    if len(raw) > MOST_BYTES:
-        raise InputError.one(Where(name), "file-too-large", f"This file is larger than {MOST_BYTES} bytes.")
+    raw = read_raw_file(path, name, MOST_BYTES)
     try:
         return parse_marked(raw.decode("utf-8-sig"), name)
     except UnicodeDecodeError as error:

@@ -8,8 +8,12 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 __all__ = ["InputError", "Problem", "Where", "nearest"]
+
+MOST_WORDS: Final = 300  # characters of a message: what was found may be a whole file written without a line end
+MOST_HINT: Final = 1200
 
 
 @dataclass(frozen=True, order=True)
@@ -28,12 +32,17 @@ class Where:
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One mistake: its place, a short stable code, plain words and a hint."""
+    """One mistake: its place, a short stable code, plain words and a hint. Long ones are cut in the middle."""
 
     where: Where
     code: str
     words: str
     hint: str = ""
+
+    def __post_init__(self) -> None:
+        """Cut what would fill a screen."""
+        object.__setattr__(self, "words", _cut(self.words, MOST_WORDS))
+        object.__setattr__(self, "hint", _cut(self.hint, MOST_HINT))
 
     def __str__(self) -> str:
         hint = f" {self.hint}" if self.hint else ""
@@ -57,10 +66,15 @@ class InputError(Exception):
         return cls([Problem(where, code, words, hint)])
 
 
+def _cut(text: str, most: int) -> str:
+    """The text, or its first two thirds and its end where it is longer."""
+    return text if len(text) <= most else f"{text[:most * 2 // 3]} ... {text[-most // 4:]}"
+
+
 def nearest(word: str, known: Iterable[str], most_listed: int = 12) -> str:
     """A hint with the nearest known word and, where the list is short, all that are allowed."""
     choices = sorted(known)
-    close = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(word[:MOST_WORDS], choices, n=1, cutoff=0.6)
     hint = f'Did you mean "{close[0]}"?' if close else ""
     if choices and len(choices) <= most_listed:
         hint = f"{hint} Known: {', '.join(choices)}.".strip()

@@ -152,7 +152,7 @@ def test_files_that_cannot_be_read_are_reported_by_name(tmp_path: Path) -> None:
         read_marked(tmp_path)
     large = tmp_path / "large.yaml"
     large.write_bytes(b"#" * (marked_yaml.MOST_BYTES + 1))
-    with pytest.raises(InputError, match="larger than 6000000 bytes"):
+    with pytest.raises(InputError, match="larger than 6,000,000 bytes"):
         read_marked(large)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pickle
 
-from diagnose.problems import InputError, Problem, Where
+from diagnose.problems import InputError, Problem, Where, nearest
 
 
 def test_an_input_error_keeps_its_problems_between_processes() -> None:
@@ -14,3 +14,12 @@ def test_an_input_error_keeps_its_problems_between_processes() -> None:
     again = pickle.loads(pickle.dumps(error))
     assert again.problems == error.problems
     assert str(again) == str(error)
+
+
+def test_what_was_found_does_not_fill_a_screen() -> None:
+    """A whole file taken for a word, and a hint that lists it, are cut in the middle; both ends are there."""
+    found = Problem(Where("a.yaml", 1), "not-a-date", f'"{"x" * 100_000}" is not a date.',
+                    nearest("y" * 100_000, ["z" * 100_000]))
+    assert len(str(found)) < 2000
+    assert found.words.startswith('"xxx')
+    assert found.words.endswith('x" is not a date.')

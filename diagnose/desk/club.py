@@ -38,7 +38,7 @@ class Club:
 def read_club(folder: Path) -> Club:
     """The settings of a folder of cases; the book alone where there are none. Raises InputError."""
     path = folder / CLUB_FILE
-    if not path.is_file():
+    if not path.exists():
         return Club()
     root = read_marked(path, CLUB_FILE)
     problems: list[Problem] = []

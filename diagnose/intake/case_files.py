@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
+from diagnose.intake.letter_files import MOST_LETTER
 from diagnose.intake.records.entry import Entry
 from diagnose.marked_yaml import Pairs, legible, parse_marked
 from diagnose.model.cases import RESULTS, CaseFile, CaseState, Deed, DeedWord, Outcome
@@ -32,8 +33,8 @@ def case_paths(folder: Path) -> list[Path]:
     Left out: hidden files, records folders (they hold a bench.yaml), replies, and folders that are only linked.
     """
     if not folder.is_dir():
-        raise InputError.one(Where(str(folder)), "no-folder", "There is no folder of this name.",
-                             "Name the folder that holds the case files.")
+        words = "This is no folder." if folder.exists() else "There is no folder of this name."
+        raise InputError.one(Where(str(folder)), "no-folder", words, "Name the folder that holds the case files.")
     return sorted(_walk(folder, top=True), key=os.fspath)
 
 
@@ -100,6 +101,7 @@ def inside(base: Path, relative: str) -> Path | None:
     """The folder a relative path means, if it lies inside ``base`` with all links followed; else None."""
     try:
         found = (base / relative).resolve()
+        found.exists()  # an error where no file can have such a name
         return found if found.is_relative_to(base.resolve()) else None
     except (OSError, ValueError, RuntimeError):
         return None
@@ -129,7 +131,7 @@ def parse_case(raw: bytes, shown: str) -> CaseFile:
 def _case(entry: Entry, shown: str, problems: list[Problem]) -> CaseFile:
     plant, records = entry.inner("plant"), entry.inner("records")
     case = _case_id(entry, shown)
-    received, letter = entry.date("received"), entry.text("letter")
+    received, letter = entry.date("received"), _letter(entry)
     if received is None and entry.text("received") == "":
         entry.wrong(entry.where, "no-date", "The day the letter came is missing.", "Write received: 2026-03-02.")
     answers = _answers(entry)
@@ -149,6 +151,14 @@ def _case(entry: Entry, shown: str, problems: list[Problem]) -> CaseFile:
     )
     entry.done("a case file")
     return replace(found, problems=tuple(sorted(problems)))
+
+
+def _letter(entry: Entry) -> str:
+    letter = entry.text("letter")
+    if len(letter) > MOST_LETTER:
+        entry.wrong(entry.place("letter"), "letter-too-long", f"This letter is longer than {MOST_LETTER:,} characters.",
+                    "What is beyond them was not read.")
+    return letter[:MOST_LETTER]
 
 
 def _case_id(entry: Entry, shown: str) -> str:

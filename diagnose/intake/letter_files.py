@@ -7,27 +7,27 @@ from typing import BinaryIO
 
 from diagnose.problems import InputError, Where
 
-__all__ = ["MOST_BYTES", "decode_letter", "read_letter"]
+__all__ = ["MOST_LETTER", "decode_letter", "read_letter"]
 
-MOST_BYTES = 1_000_000
+MOST_LETTER = 100_000  # bytes or characters: a long evening's reading, and a second's for the reader
 
 
-def read_letter(path: Path) -> str:
-    """The letter of a file. Raises InputError if it is missing, empty, too long or not text."""
+def read_letter(path: Path, most: int = MOST_LETTER) -> str:
+    """The letter of a file, of ``most`` bytes. Raises InputError if it is missing, empty, longer or not text."""
     try:
         with path.open("rb") as file:
-            return decode_letter(file, str(path))
+            return decode_letter(file, str(path), most)
     except OSError as error:
         raise InputError.one(Where(str(path)), "cannot-be-read",
                              f"This letter cannot be read: {(error.strerror or 'unknown').lower()}.") from error
 
 
-def decode_letter(file: BinaryIO, name: str) -> str:
+def decode_letter(file: BinaryIO, name: str, most: int = MOST_LETTER) -> str:
     """The letter of an open binary file. Raises InputError if it is empty, too long or not text."""
-    raw = file.read(MOST_BYTES + 1)
+    raw = file.read(most + 1)
     where = Where(name)
-    if len(raw) > MOST_BYTES:
-        raise InputError.one(where, "letter-too-long", f"This letter is longer than {MOST_BYTES:,} bytes.",
+    if len(raw) > most:
+        raise InputError.one(where, "letter-too-long", f"This letter is longer than {most:,} bytes.",
                              "Send the part that describes the plant.")
     if b"\0" in raw and not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise InputError.one(where, "not-text", "This is not a text file.", "A letter is plain text.")

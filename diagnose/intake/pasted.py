@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-import email
-import email.policy
 import io
 import itertools
 import re
 from collections.abc import Collection, Iterator
-from email.message import EmailMessage
-from email.utils import getaddresses, parsedate_to_datetime
-from html.parser import HTMLParser
+from email.utils import parsedate_to_datetime
 from pathlib import Path
 
 from diagnose.frozen import frozen
 from diagnose.intake.case_files import shown_as
-from diagnose.intake.letter_files import decode_letter, read_letter
+from diagnose.intake.letter_files import MOST_LETTER, decode_letter, read_letter
+from diagnose.intake.mails import read_mail
 from diagnose.intake.personal import Clearer
 from diagnose.model.days import day_of, possible_day
 from diagnose.model.desk import PastedRules
@@ -25,8 +22,9 @@ from diagnose.problems import InputError, Where
 __all__ = ["Pasted", "PastedReader"]
 
 KINDS = (".txt", ".md", ".eml")
-MOST_MAIL_BYTES = 30_000_000
+MOST_PASTE = 1_000_000
 _QUOTED = re.compile(r"^\s*>|^On .{4,200} wrote:\s*$|^-+ ?Original Message ?-+\s*$", re.IGNORECASE)
+_ADDRESS = re.compile(r"<[^<>]*+>|(?<![^\s<>,;])[^\s<>,;@]*+@[^\s<>,;]*+")
 _DATE = re.compile(r"\b(\d{4}-\d{2}-\d{2})\b")
 
 
@@ -73,7 +71,7 @@ class PastedReader:
     def paste(self, raw: bytes, name: str) -> Iterator[Pasted | InputError]:
         """The letters of one paste."""
         try:
-            yield from self._letters(decode_letter(io.BytesIO(raw), name), name)
+            yield from self._letters(decode_letter(io.BytesIO(raw), name, MOST_PASTE), name)
         except InputError as error:
             yield error
 
@@ -82,7 +80,7 @@ class PastedReader:
             if path.suffix.lower() == ".eml":
                 yield self._mail(path, name)
             elif alone:
-                yield from self._letters(read_letter(path), name)
+                yield from self._letters(read_letter(path, MOST_PASTE), name)
             else:
                 yield self._letter(read_letter(path).replace("\r\n", "\n"), name)
         except InputError as error:
@@ -121,23 +119,9 @@ class PastedReader:
         return self._made(name, subject, "\n".join(lines), sender, _day(told))
 
     def _mail(self, path: Path, name: str) -> Pasted:
-        try:
-            with path.open("rb") as file:
-                raw = file.read(MOST_MAIL_BYTES + 1)
-        except OSError as error:
-            raise InputError.one(Where(name), "cannot-be-read", "This mail cannot be read.") from error
-        if len(raw) > MOST_MAIL_BYTES:
-            raise InputError.one(Where(name), "file-too-large", f"This mail is larger than {MOST_MAIL_BYTES:,} bytes.")
-        try:
-            mail = email.message_from_bytes(raw, policy=email.policy.default)
-            text = _body(mail)
-            attached = sum(1 for _ in mail.iter_attachments())
-            sender, subject, told = (str(mail.get(head, "")) for head in ("From", "Subject", "Date"))
-        except (ValueError, LookupError, KeyError, TypeError, AttributeError) as error:
-            raise InputError.one(Where(name), "not-a-mail", "This mail cannot be understood.",
-                                 "Save its text as a .txt file.") from error
-        notes = (f"{attached} attached files were not stored",) if attached else ()
-        return self._made(name, subject, text, sender, _day(told), notes)
+        mail = read_mail(path, name)
+        notes = (f"{mail.attached} attached files were not stored",) if mail.attached else ()
+        return self._made(name, mail.subject, mail.text, mail.sender, _day(mail.told), notes)
 
     def _made(self, name: str, subject: str, text: str, sender: str, received: dt.date | None,
               notes: tuple[str, ...] = ()) -> Pasted:
@@ -147,10 +131,12 @@ class PastedReader:
                 break
             if not _QUOTED.search(line):
                 lines.append(line)
-        names = [display or address.split("@")[0] for display, address in getaddresses([sender])]
-        cleared = self._clearer.clear("\n".join([*([subject, ""] if subject else []), *lines]), names)
+        cleared = self._clearer.clear("\n".join([*([subject, ""] if subject else []), *lines]), [_names(sender)])
         if not cleared.text:
             raise InputError.one(Where(name), "empty-letter", "There is no letter in this.")
+        if len(cleared.text) > MOST_LETTER:
+            words = f"This letter is longer than {MOST_LETTER:,} characters."
+            raise InputError.one(Where(name), "letter-too-long", words, "Keep the part that describes the plant.")
         left_out = [f"{kind} {count}" for kind, count in cleared.left_out.items()]
         left_out += ["head of the mail"] if sender else []
         return Pasted(name, cleared.text, received, sender.lower(), tuple(left_out), cleared.doubtful, notes)
@@ -161,47 +147,10 @@ def _day(text: str) -> dt.date | None:
     found = _DATE.search(text)
     try:
         return day_of(found[1]) if found else possible_day(parsedate_to_datetime(text).date()) if text else None
-    except (ValueError, TypeError, IndexError):
+    except (ValueError, TypeError, IndexError, OverflowError):
         return None
 
 
-def _body(mail: EmailMessage) -> str:
-    part = mail.get_body(("plain", "html"))
-    if part is None:
-        return ""
-    text = str(part.get_content())
-    return _text_of(text) if part.get_content_type() == "text/html" else text
-
-
-class _TextOf(HTMLParser):
-    """The text of a page without its markup."""
-
-    BLOCKS = frozenset(("p", "br", "div", "li", "tr", "h1", "h2", "h3", "blockquote"))
-    HIDDEN = frozenset(("script", "style", "head", "title"))
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.parts: list[str] = []
-        self.hidden = 0
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Count what is not shown, and begin a line where a block begins."""
-        self.hidden += tag in self.HIDDEN
-        if tag in self.BLOCKS:
-            self.parts.append("\n")
-
-    def handle_endtag(self, tag: str) -> None:
-        """End what is not shown."""
-        self.hidden = max(0, self.hidden - (tag in self.HIDDEN))
-
-    def handle_data(self, data: str) -> None:
-        """Keep what is shown."""
-        if not self.hidden:
-            self.parts.append(data)
-
-
-def _text_of(markup: str) -> str:
-    reader = _TextOf()
-    reader.feed(markup)
-    reader.close()
-    return re.sub(r"\n{3,}", "\n\n", "".join(reader.parts))
+def _names(sender: str) -> str:
+    """The names in the head of a mail: what stands beside the addresses, or before their @ where nothing does."""
+    return _ADDRESS.sub(" ", sender).strip(" ,;") or " ".join(re.findall(r"(?<![^\s<>,;])[^\s<>,;@]++(?=@)", sender))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import yaml
 
+from diagnose.intake.letter_files import MOST_LETTER
 from diagnose.intake.records.entry import Entry
 from diagnose.marked_yaml import Items, Pairs, Text, read_marked
 from diagnose.model.asking import OPENING, Asking, Reply
@@ -49,6 +50,8 @@ def read_session(path: Path, base: KnowledgeBase, asking: Asking) -> Session:
         entry.wrong(entry.place("records"), "not-a-path", "This is not the path of a folder.")
     plain = {name: entry.text(name) for name in _PLAIN}
     letter, typed = entry.text("letter"), entry.yes_no("typed") or False
+    if len(letter) > MOST_LETTER:
+        entry.wrong(entry.place("letter"), "letter-too-long", f"This letter is longer than {MOST_LETTER:,} characters.")
     if problems or date is None:
         raise InputError(problems)
     return Session(date, letter, typed, records=Path(records) if records else None, replies=replies, **plain)

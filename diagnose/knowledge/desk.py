@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from diagnose.knowledge.form import Form
+from diagnose.knowledge.reading import read_rule_file
 from diagnose.knowledge.words import CAUSE_KINDS
-from diagnose.marked_yaml import Pairs, Text, read_marked
+from diagnose.marked_yaml import Pairs, Text
 from diagnose.model.cases import CaseState
 from diagnose.model.desk import ClubRules, DeskRules, OrderRules, OutbreakRules, PastedRules, SimilarRules, Wording
 from diagnose.model.knowledge import KnowledgeBase
@@ -23,6 +24,7 @@ _OUTBREAK = ("kinds", "window_days", "history_days", "least_cases", "most_chance
 _PASTED = ("separators", "headers", "closings", "salutations", "introductions", "streets", "not_names", "titles",
            "relations")
 MOST = 1e6
+MOST_DAYS = 36_500
 
 
 def read_desk_rules(base: KnowledgeBase, folder: Path) -> DeskRules:
@@ -39,7 +41,7 @@ def read_desk_rules(base: KnowledgeBase, folder: Path) -> DeskRules:
         outbreak=OutbreakRules(
             kinds=_words(form, outbreak, "kinds", CAUSE_KINDS),
             window_days=int(form.number(outbreak, "window_days", 1, 366, 1)),
-            history_days=int(form.number(outbreak, "history_days", 1, MOST, 1)),
+            history_days=int(form.number(outbreak, "history_days", 1, MOST_DAYS, 1)),
             least_cases=int(form.number(outbreak, "least_cases", 2, MOST, 2)),
             most_chance=form.number(outbreak, "most_chance", 0, 1, 0),
             book_cases=form.number(outbreak, "book_cases", 0.1, MOST, 1),
@@ -102,7 +104,7 @@ def read_pasted_rules(folder: Path) -> PastedRules:
 
 def _root(form: Form, folder: Path, relative: str) -> Pairs:
     shown = f"{folder.name}/{relative}"
-    return form.pairs(read_marked(folder / relative, shown), Where(shown), "This file")
+    return form.pairs(read_rule_file(folder / relative, shown), Where(shown), "This file")
 
 
 def _sound(form: Form, value: T) -> T:

@@ -22,7 +22,7 @@ _LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "season_days": (1, 366), "neighbour_from": (0.01, 1), "most_neighbours": (1, 1000),
 }
 _RAISES: Final = ("neighbour_has_it", "shared_place")
-_DAYS: Final = re.compile(r"(\d+) to (\d+)")
+_DAYS: Final = re.compile(r"(\d{1,4}) to (\d{1,4})")
 MOST_DAYS: Final = 1000
 
 

@@ -6,9 +6,9 @@ Works on parsed YAML whose scalars are text; where values know their place, mist
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from enum import StrEnum
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, Final, get_args, get_origin, get_type_hints
 
 from diagnose.marked_yaml import where_of
 from diagnose.model.speech import SpeechData, Vocabulary
@@ -16,6 +16,7 @@ from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["SPEECH_FILES", "read_speech", "vocabulary_problems"]
 
+MOST: Final = 1_000_000  # no figure of speech means more; a kind of number may say how much less
 _LISTED = ("concepts", "events")
 SPEECH_FILES: tuple[str, ...] = tuple(field.name for field in dataclasses.fields(SpeechData))
 
@@ -27,7 +28,7 @@ def read_speech(files: Mapping[str, object]) -> SpeechData:
     problems += [Problem(Where(f"speech/{name}.yaml"), "unknown-file", "No such file belongs to the speech data.",
                          nearest(name, SPEECH_FILES)) for name in unknown]
     values: dict[str, Any] = {}
-    hints = get_type_hints(SpeechData)
+    hints = get_type_hints(SpeechData, include_extras=True)
     for name in SPEECH_FILES:
         where = Where(f"speech/{name}.yaml")
         content = files.get(name)
@@ -69,7 +70,7 @@ def _record(node: object, kind: Any, where: Where, what: str, problems: list[Pro
     if not isinstance(node, dict):
         problems.append(Problem(where, "not-a-mapping", f'"{what}" must be written as key: value lines.'))
         return None
-    hints, values = get_type_hints(kind), {}
+    hints, values = get_type_hints(kind, include_extras=True), {}
     fields = {field.metadata.get("key", field.name): field for field in dataclasses.fields(kind)}
     for key in node:
         if key not in fields:
@@ -111,9 +112,16 @@ def _choice(text: str, allowed: Mapping[str, Any], where: Where, what: str, prob
     return allowed.get(text)
 
 
-def _number(text: str, kind: Callable[[str], float], where: Where, what: str, problems: list[Problem]) -> Any:
+def _number(text: str, kind: Any, where: Where, what: str, problems: list[Problem]) -> Any:
+    """A whole number or any, from the lowest to the highest that its kind names."""
+    low, high = getattr(kind, "__metadata__", (-MOST, MOST))
     try:
-        return kind(text)
+        number = getattr(kind, "__origin__", kind)(text)
     except ValueError:
         problems.append(Problem(where, "not-a-number", f'"{text}" is not a number for "{what}".'))
         return 0
+    if not low <= number <= high:
+        words = f'"{what}" must lie between {low:,} and {high:,}, not {text}.'
+        problems.append(Problem(where, "out-of-range", words))
+        return 0
+    return number

@@ -31,7 +31,7 @@ def default_folder() -> Path:
 def digest_of(folder: Path, code: Iterable[Path]) -> str:
     """A digest of all YAML files of a folder, of code files, and of the Python version."""
     digest = hashlib.sha256(sys.version.encode())
-    for path in [*sorted(folder.rglob("*.yaml")), *sorted(code)]:
+    for path in [*sorted(filter(Path.is_file, folder.rglob("*.yaml"))), *sorted(code)]:
         with path.open("rb", buffering=0) as file:
             content = file.read()
         digest.update(f"{path.name}\0{len(content)}\0".encode())

@@ -15,10 +15,10 @@ __all__ = ["read_all", "read_alternatives", "read_atom"]
 
 _FIXED = {"season": words.SEASONS, "place": words.PLACES, "reservoir": ("yes", "no")}
 _NEGATED = {"no sign": "sign", "no habit": "habit", "not condition": "condition"}
-_DAYS = re.compile(r"(\d+) days?")
-_AGO = re.compile(r"(\d+) days? ago")
-_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?) (\S.*)")
-_NEED = re.compile(r"need (\w+)(?: (plus|minus) (\d+(?:\.\d+)?))?")
+_DAYS = re.compile(r"(\d{1,4}) days?")
+_AGO = re.compile(r"(\d{1,4}) days? ago")
+_NUMBER = re.compile(r"(-?\d{1,9}(?:\.\d{1,9})?) (\S.*)")
+_NEED = re.compile(r"need (\w+)(?: (plus|minus) (\d{1,9}(?:\.\d{1,9})?))?")
 
 
 def read_all(form: Form, node: Node | None, where: Where) -> AllOf:

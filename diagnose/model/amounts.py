@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Annotated
 
 from diagnose.frozen import frozen
 
@@ -11,30 +12,35 @@ __all__ = [
     "ToldBy", "UnitWords",
 ]
 
+Days = Annotated[int, 0, 3660]
+Month = Annotated[int, 1, 12]
+DayOfMonth = Annotated[int, 1, 31]
+OfARate = Annotated[float, 0.01, 3660]
+
 
 @frozen
 class DayWords:
     """Words for a time before the date, in days."""
 
-    days: int
+    days: Days
     words: tuple[str, ...]
 
 
 @frozen
 class FeastDay:
-    """A day of the year that letters name; ``month`` 1 to 12."""
+    """A day of the year that letters name."""
 
-    month: int
-    day: int
+    month: Month
+    day: DayOfMonth
     words: tuple[str, ...]
 
 
 @frozen
 class SeasonWords:
-    """A season and the month (1 to 12) in which it begins on the northern half of the earth."""
+    """A season and the month in which it begins on the northern half of the earth."""
 
     season: str
-    month: int
+    month: Month
     words: tuple[str, ...]
 
 
@@ -42,6 +48,7 @@ class SeasonWords:
 class TimeWords:
     """Numbers, units (in days) and names by which letters tell when something was.
 
+    Words of ``ones`` behind one for tens make one number.
     ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
     Words of ``now`` before a month say that the letter is written then.
     Words of ``during`` before a time say that something came about in its course, words of ``undone`` that something
@@ -49,6 +56,7 @@ class TimeWords:
     """
 
     numbers: tuple[tuple[str, float], ...]
+    ones: tuple[str, ...]
     units: tuple[tuple[str, float], ...]
     between: tuple[str, ...]
     pairs: tuple[tuple[str, str], ...]
@@ -60,7 +68,7 @@ class TimeWords:
     since: tuple[str, ...]
     dated: tuple[str, ...]
     days: tuple[DayWords, ...]
-    months: tuple[tuple[str, int], ...]
+    months: tuple[tuple[str, Month], ...]
     unsure_months: tuple[str, ...]
     feasts: tuple[FeastDay, ...]
     seasons: tuple[SeasonWords, ...]
@@ -69,7 +77,7 @@ class TimeWords:
     onset: tuple[str, ...]
     undone: tuple[str, ...]
     during: tuple[str, ...]
-    old_days: int
+    old_days: Days
 
 
 @frozen
@@ -127,8 +135,8 @@ class Rates:
 
     every: tuple[str, ...]
     per: tuple[str, ...]
-    times: tuple[tuple[str, float], ...]
-    adverbs: tuple[tuple[str, float], ...]
+    times: tuple[tuple[str, OfARate], ...]
+    adverbs: tuple[tuple[str, OfARate], ...]
     deeds: tuple[Deed, ...]
 
 
@@ -136,7 +144,8 @@ class Rates:
 class ToldBy:
     """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much.
 
-    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C".
+    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C". With ``over`` it is
+    the difference to a told value of those measures that counts.
     """
 
     habit: str
@@ -144,6 +153,7 @@ class ToldBy:
     bound: str = ""
     most: float = math.inf
     least: float = -math.inf
+    over: tuple[str, ...] = ()
 
 
 @frozen
@@ -152,9 +162,10 @@ class QuantityWords:
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``spelled`` are
-    numbers in words, counted only with a unit; words of ``minus`` turn the number behind them. ``bounds`` are words before or
-    behind a number that make it a bound, with "below" or "above".
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``numerals`` are numbers in
+    words; a number without a unit must stand at an end or before a word of ``followers``, and is degrees behind
+    words of ``reaches`` too. Words of ``minus`` turn the number behind them; ``bounds`` are words before or behind a
+    number that make it a bound, with "below" or "above".
     """
 
     units: tuple[UnitWords, ...]
@@ -164,8 +175,10 @@ class QuantityWords:
     tens: tuple[tuple[str, float], ...]
     tens_marks: tuple[str, ...]
     decades: tuple[tuple[str, float], ...]
-    spelled: tuple[tuple[str, float], ...]
     minus: tuple[str, ...]
+    numerals: tuple[str, ...]
+    followers: tuple[str, ...]
+    reaches: tuple[str, ...]
     bounds: tuple[tuple[str, str], ...]
     quantities: tuple[Quantity, ...]
     told_by: tuple[ToldBy, ...]

@@ -107,9 +107,9 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``present`` ones behind a time of how it is now, ``turns`` at the head of a clause tell that things have changed;
-    pairs of ``unbroken`` words begin no clause. What is denied behind ``havers`` is a thing not had, and a verb after
-    it tells something new: "bulbs with no leaf have shrunk"."""
+    ``present`` ones behind a time of how it is now, ``yearly`` habits belong to a season; ``turns`` at the head of a
+    clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied behind ``havers``
+    is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -120,6 +120,7 @@ class Scopes:
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     present: tuple[str, ...]
+    yearly: tuple[str, ...]
     turns: tuple[str, ...]
     relatives: tuple[str, ...]
     joiners: tuple[str, ...]
@@ -256,7 +257,8 @@ class EventWords:
     ``default_days`` is taken where no time is told (-1: then there is no event). A denied event is taken not to have
     happened within ``never_within_days`` (0: nothing is concluded). A stretch of time told of a ``since`` event
     ("mine for three weeks") counts from the event, that of a ``lasts`` event ("away for a fortnight") where no other
-    time is told.
+    time is told. ``lately`` and ``long_ago`` name habits that an event amounts to if it lies at most, or at least, so
+    many days back.
     """
 
     event: str
@@ -266,6 +268,8 @@ class EventWords:
     never_within_days: int = 0
     since: bool = False
     lasts: bool = False
+    lately: tuple[tuple[str, int], ...] = ()
+    long_ago: tuple[tuple[str, int], ...] = ()
 
 
 @frozen

@@ -21,6 +21,8 @@ __all__ = ["MOST_EXACT", "Belief", "Variant", "believe", "believe_variants", "da
 MOST_EXACT = 16  # present signs; above it the subset recursion takes too long
 MOST_CELLS = 4_000_000  # numbers held at once by a batch of variants
 
+Links = list[tuple[int, float]]  # of a cause: places of present signs that it shows, each with the chance
+
 
 @frozen
 class Variant:
@@ -72,29 +74,20 @@ def _batch(network: Network, observed: Observed, relevant: tuple[int, ...],
            variants: Sequence[Variant]) -> list[Belief]:
     on, off, log_background = _folded(network, observed, variants)
     start = _start(network, observed, variants)
-    shown = network.frequency[np.ix_(relevant, observed.present)].tolist()
-    links = [[(bit, chance) for bit, chance in enumerate(row) if chance] for row in shown]
-    forward = [start]
-    for number, cause in enumerate(relevant):
-        switched = _apply(forward[-1], links[number])
-        forward.append(off[:, cause, None] * forward[-1] + on[:, cause, None] * switched)
-    total = forward[-1][:, -1]
-    accounts = np.zeros_like(on)
-    holds = on / (on + off)
-    backward = np.zeros_like(start)
-    backward[:, -1] = 1.0
-    for number in range(len(relevant) - 1, -1, -1):
-        cause, before = relevant[number], forward[number]
-        none, some = _split(before, links[number])
-        accounts[:, cause] = on[:, cause] * (some * backward).sum(axis=1) / total
-        holds[:, cause] = accounts[:, cause] + on[:, cause] * (none * backward).sum(axis=1) / total
-        pulled = _apply_back(backward, links[number])
-        backward = off[:, cause, None] * backward + on[:, cause, None] * pulled
-    silent = _unaccounted(on, off, relevant, links, start) / total
-    aside = np.ones(on.shape[1], dtype=bool)
-    aside[list(relevant)] = False
-    others = (on + off)[:, aside]
-    evidence = np.log(total) + np.log(others).sum(axis=1) + log_background
+    links = [[(bit, chance) for bit, chance in enumerate(row) if chance]
+             for row in network.frequency[np.ix_(relevant, observed.present)].tolist()]
+    quiet = np.array([math.prod(1.0 - chance for _, chance in link) for link in links])[:, None]
+    odds, rows = (on / off).T[list(relevant)], list(relevant)
+    forward = _forward(start, odds, links)
+    backward, pulled = _backward(start, odds, links, quiet)
+    total = forward[-1, :, -1]
+    accounts, holds = np.zeros_like(on), on / (on + off)
+    accounts.T[rows] = odds * (forward[:-1] * pulled).sum(axis=2) / total
+    holds.T[rows] = accounts.T[rows] + odds * quiet * (forward[:-1] * backward[1:]).sum(axis=2) / total
+    silent = (1.0 + odds * quiet).prod(axis=0) * start[:, -1] / total
+    factors = on + off
+    factors[:, rows] = off[:, rows]
+    evidence = np.log(total) + np.log(factors).sum(axis=1) + log_background
     return [Belief(accounts[n], holds[n], float(silent[n]), float(evidence[n])) for n in range(len(variants))]
 
 
@@ -119,44 +112,54 @@ def _start(network: Network, observed: Observed, variants: Sequence[Variant]) ->
     return mass
 
 
-def _halves(mass: Floats, bit: int) -> Floats:
-    return mass.reshape(mass.shape[0], -1, 2, 1 << bit)
+def _forward(start: Floats, odds: Floats, links: Sequence[Links]) -> Floats:
+    """The mass [causes + 1, variants, subsets] before each cause had its turn and after the last.
+
+    That of a cause which does not hold is put to 1, so that one which holds counts by its odds.
+    """
+    mass = np.empty((len(links) + 1, *start.shape))
+    mass[0] = start
+    halves = _halves(mass)
+    for number, link in enumerate(links):
+        before, now = mass[number], mass[number + 1]
+        np.multiply(odds[number, :, None], before, out=now)
+        for bit, chance in link:
+            off, on = halves[bit][0][number + 1], halves[bit][1][number + 1]
+            on += chance * off
+            off *= 1.0 - chance
+        now += before
+    return mass
 
 
-def _apply(mass: Floats, links: list[tuple[int, float]]) -> Floats:
-    result = mass.copy()
-    for bit, chance in links:
-        cells = _halves(result, bit)
-        cells[:, :, 1] += chance * cells[:, :, 0]
-        cells[:, :, 0] *= 1.0 - chance
-    return result
+def _backward(start: Floats, odds: Floats, links: Sequence[Links], quiet: Floats) -> tuple[Floats, Floats]:
+    """The mass with which all present signs come on in the end [causes + 1, variants, subsets], from what is on before
+    each cause; and the same [causes, variants, subsets] if that cause holds and switches on at least one of them."""
+    after, pulled = np.empty((len(links) + 1, *start.shape)), np.zeros((len(links), *start.shape))
+    after[-1] = 0.0
+    after[-1, :, -1] = 1.0
+    halves, pulled_halves = _halves(after), _halves(pulled)
+    kept = (1.0 + odds * quiet)[:, :, None]
+    for number in range(len(links) - 1, -1, -1):
+        silent = 1.0  # the chance that it switched on none of its signs so far
+        for bit, chance in links[number]:
+            off, on = pulled_halves[bit][0][number], pulled_halves[bit][1][number]
+            first = (silent * chance) * halves[bit][1][number + 1]
+            if silent < 1.0:  # else nothing is there yet
+                off *= 1.0 - chance
+                off += chance * on
+            off += first
+            on += first
+            silent *= 1.0 - chance
+        np.multiply(kept[number], after[number + 1], out=after[number])
+        after[number] += odds[number, :, None] * pulled[number]
+    return after, pulled
 
 
-def _split(mass: Floats, links: list[tuple[int, float]]) -> tuple[Floats, Floats]:
-    """The mass after a cause that holds: where it switched on no present sign, and where at least one."""
-    none, some = mass, np.zeros_like(mass)
-    for number, (bit, chance) in enumerate(links):
-        if number:  # nothing is on before the first
-            some = _apply(some, [(bit, chance)])
-        cells = _halves(none, bit)
-        _halves(some, bit)[:, :, 1] += chance * (cells[:, :, 0] + cells[:, :, 1])
-        none = none * (1.0 - chance)
-    return none, some
-
-
-def _apply_back(mass: Floats, links: list[tuple[int, float]]) -> Floats:
-    result = mass.copy()
-    for bit, chance in links:
-        cells = _halves(result, bit)
-        cells[:, :, 0] = (1.0 - chance) * cells[:, :, 0] + chance * cells[:, :, 1]
-    return result
-
-
-def _unaccounted(on: Floats, off: Floats, relevant: tuple[int, ...], links: list[list[tuple[int, float]]],
-                 start: Floats) -> Floats:
-    quiet = np.array([math.prod(1.0 - chance for _, chance in link) for link in links])
-    factors = off[:, relevant] + on[:, relevant] * quiet[None, :] if relevant else np.ones((len(start), 1))
-    return np.asarray(factors.prod(axis=1) * start[:, -1], dtype=np.float64)
+def _halves(mass: Floats) -> list[tuple[Floats, Floats]]:
+    """For each present sign the mass where it is off and where it is on, as views [..., higher bits, lower bits]."""
+    *outer, subsets = mass.shape
+    cells = [mass.reshape(*outer, subsets >> (bit + 1), 2, 1 << bit) for bit in range(subsets.bit_length() - 1)]
+    return [(cell[..., 0, :], cell[..., 1, :]) for cell in cells]
 
 
 def single_scores(network: Network, observed: Observed) -> Floats:

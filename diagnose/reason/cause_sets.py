@@ -13,7 +13,7 @@ import numpy as np
 
 from diagnose.frozen import frozen
 from diagnose.reason.belief import Belief
-from diagnose.reason.network import Floats, Network, Observed
+from diagnose.reason.network import Floats, Network, Observed, comparable
 
 __all__ = ["CauseSets", "best_explanation", "enumerate_sets", "from_sets", "search_sets"]
 
@@ -25,8 +25,9 @@ DEEPEST = 8
 
 @frozen
 class CauseSets:
-    """``members`` [sets, causes] are 0/1, ``weight`` [sets] sums to 1; ``log_total`` is before normalising."""
+    """``members`` [sets, ``causes``] are 0/1, ``weight`` [sets] sums to 1; ``log_total`` is before normalising."""
 
+    causes: tuple[int, ...]
     members: Floats
     weight: Floats
     log_total: float
@@ -35,10 +36,7 @@ class CauseSets:
 def enumerate_sets(network: Network, observed: Observed, leading: tuple[int, ...] | None = None) -> CauseSets:
     """Every set of at most three of the leading causes (by default: those that show a present sign)."""
     chosen = (network.subset(observed.present) if leading is None else leading)[:MOST_CAUSES]
-    patterns = _patterns(len(chosen))
-    members = np.zeros((len(patterns), len(network.prior)))
-    members[:, list(chosen)] = patterns
-    return _weighed(network, observed, members)
+    return _weighed(network, observed, chosen, _patterns(len(chosen)))
 
 
 @cache
@@ -53,11 +51,12 @@ def search_sets(network: Network, observed: Observed) -> CauseSets:
     level: set[tuple[int, ...]] = {()}
     kept: set[tuple[int, ...]] = {()}
     for _ in range(min(DEEPEST, len(relevant))):
-        grown = sorted({tuple(sorted({*group, cause})) for group in level for cause in relevant if cause not in group})
-        scores = _log_weights(network, observed, _rows(grown, len(network.prior)))
+        grown = sorted({tuple(sorted({*group, cause})) for group in level for cause in range(len(relevant))
+                        if cause not in group})
+        scores = _log_weights(network, observed, relevant, _rows(grown, len(relevant)))
         level = {grown[int(row)] for row in np.argsort(-scores, kind="stable")[:BEAM // DEEPEST]}
         kept |= level
-    return _weighed(network, observed, _rows(sorted(kept), len(network.prior)))
+    return _weighed(network, observed, relevant, _rows(sorted(kept), len(relevant)))
 
 
 def _rows(groups: list[tuple[int, ...]], width: int) -> Floats:
@@ -67,35 +66,35 @@ def _rows(groups: list[tuple[int, ...]], width: int) -> Floats:
     return members
 
 
-def _log_weights(network: Network, observed: Observed, members: Floats) -> Floats:
-    odds = np.log(network.prior) - np.log1p(-network.prior)
-    present, absent = list(observed.present), list(observed.absent)
-    quiet = np.log1p(-network.frequency)
-    score = members @ (odds + quiet[:, absent].sum(axis=1))
+def _log_weights(network: Network, observed: Observed, causes: tuple[int, ...], members: Floats) -> Floats:
+    chosen, present, absent = list(causes), list(observed.present), list(observed.absent)
+    prior = network.prior[chosen]
+    quiet = np.log1p(-network.frequency[np.ix_(chosen, absent)]).sum(axis=1)
+    score = members @ (np.log(prior) - np.log1p(-prior) + quiet)
     if present:
-        silent = members @ quiet[:, present] + np.log1p(-network.background[present])[None, :]
-        score = score + np.log(-np.expm1(silent)).sum(axis=1)
+        silent = members @ np.log1p(-network.frequency[np.ix_(chosen, present)])
+        score = score + np.log(-np.expm1(silent + np.log1p(-network.background[present]))).sum(axis=1)
     return np.asarray(score, dtype=np.float64)
 
 
-def _weighed(network: Network, observed: Observed, members: Floats) -> CauseSets:
-    score = _log_weights(network, observed, members)
+def _weighed(network: Network, observed: Observed, causes: tuple[int, ...], members: Floats) -> CauseSets:
+    score = _log_weights(network, observed, causes, members)
     weight = np.exp(score - score.max())
     base = np.log1p(-network.prior).sum() + np.log1p(-network.background[list(observed.absent)]).sum()
-    return CauseSets(members, weight / weight.sum(), float(base + score.max() + np.log(weight.sum())))
+    return CauseSets(causes, members, weight / weight.sum(), float(base + score.max() + np.log(weight.sum())))
 
 
 def from_sets(network: Network, observed: Observed, sets: CauseSets) -> Belief:
     """Approximate posteriors from weighed sets, with the same meaning as the exact ones."""
     present = list(observed.present)
-    quiet = np.log1p(-network.frequency[:, present])
+    quiet = np.log1p(-network.frequency[np.ix_(sets.causes, present)])
     silent = sets.members @ quiet + np.log1p(-network.background[present])[None, :]
     lit = np.log(-np.expm1(silent))
     accounts = np.zeros(len(network.prior))
-    for cause in np.flatnonzero(sets.members.any(axis=0)):
-        others = silent - quiet[cause][None, :]
-        stayed_out = np.exp((quiet[cause][None, :] + np.log(np.maximum(-np.expm1(others), 1e-300)) - lit).sum(axis=1))
-        accounts[cause] = float((sets.weight * sets.members[:, cause] * (1.0 - stayed_out)).sum())
+    for cause, held, alone in zip(sets.causes, sets.members.T, quiet, strict=True):
+        others = silent - alone[None, :]
+        stayed_out = np.exp((alone[None, :] + np.log(np.maximum(-np.expm1(others), 1e-300)) - lit).sum(axis=1))
+        accounts[cause] = float((sets.weight * held * (1.0 - stayed_out)).sum())
     unlit = np.exp(silent - np.log1p(-network.background[present])[None, :]) * network.background[present][None, :]
     unaccounted = float((sets.weight * np.exp((np.log(unlit) - lit).sum(axis=1))).sum())
     return Belief(accounts, _holds(network, observed, sets), unaccounted, sets.log_total)
@@ -105,8 +104,9 @@ def _holds(network: Network, observed: Observed, sets: CauseSets) -> Floats:
     """How likely each cause holds; one outside all sets is only moved by the signs it should have shown."""
     stay_off = np.log1p(-network.frequency[:, list(observed.absent)]).sum(axis=1)
     on = network.prior * np.exp(stay_off)
-    inside = sets.members.any(axis=0)
-    return np.asarray(np.where(inside, sets.weight @ sets.members, on / (on + 1.0 - network.prior)), dtype=np.float64)
+    holds = np.asarray(on / (on + 1.0 - network.prior), dtype=np.float64)
+    holds[list(sets.causes)] = sets.weight @ sets.members
+    return holds
 
 
 def best_explanation(network: Network, observed: Observed, sets: CauseSets, companion_from: float) -> tuple[int, ...]:
@@ -116,17 +116,17 @@ def best_explanation(network: Network, observed: Observed, sets: CauseSets, comp
     sign still left and those whose chance then is at least ``companion_from``: two troubles can show the same sign.
     Empty where no cause shows a present sign.
     """
-    shown = network.frequency[:, list(observed.present)] > 0
+    shown = network.frequency[np.ix_(sets.causes, observed.present)] > 0
     left = shown.any(axis=0)
     chosen: list[int] = []
-    while len(chosen) < MOST_IN_SET:
+    while sets.causes and len(chosen) < MOST_IN_SET:
         together = sets.weight * sets.members[:, chosen].all(axis=1)
         chance = together @ sets.members
         likely = shown.any(axis=1) & (chance >= companion_from * together.sum()) if chosen else False
-        chance = np.where(shown[:, left].any(axis=1) | likely, chance, -1.0)
+        chance = np.where(shown[:, left].any(axis=1) | likely, comparable(chance), -1.0)
         chance[chosen] = -1.0
         if chance.max() <= 0.0:
             break
         chosen.append(int(np.argmax(chance)))
         left &= ~shown[chosen[-1]]
-    return tuple(chosen)
+    return tuple(sets.causes[place] for place in chosen)

@@ -12,7 +12,7 @@ import json
 import os
 import sys
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from types import ModuleType
 from typing import Any
 
@@ -59,7 +59,8 @@ class Chainer:
         doubled = [name for name, count in Counter(rule.name for rule in rules).items() if count > 1]
         if doubled:
             raise ValueError(f"rule names used twice: {', '.join(sorted(doubled))}")
-        self._layers = [_Layer(layer) for layer in layers_of(rules)]
+        derived = frozenset(rule.gives for rule in rules)
+        self._layers = [_Layer(layer, derived) for layer in layers_of(rules)]
 
     def run(self, true: Mapping[str, float]) -> tuple[Firing, ...]:
         """Every firing for these true symbols, each with its certainty in (0, 1].
@@ -84,7 +85,7 @@ class _Layer:
     Rules of one and the same conjunction are one rule to the library.
     """
 
-    def __init__(self, rules: Sequence[EngineRule]) -> None:
+    def __init__(self, rules: Sequence[EngineRule], derived: Collection[str]) -> None:
         self._rules = tuple((rule.name, rule.gives) for rule in rules)
         self._orders: dict[Conjunction, list[int]] = {}
         for order, rule in enumerate(rules):
@@ -93,19 +94,23 @@ class _Layer:
                     raise ValueError(f"rule {rule.name} joins more than {MOST_JOINED} symbols")
                 self._orders.setdefault(tuple(sorted(symbols)), []).append(order)
         self._always = [symbols for symbols in self._orders if not symbols]
-        self._shards = [_Shard(part) for part in _shards([symbols for symbols in self._orders if symbols])]
-        self._negated = sorted({name for symbols in self._orders for name in symbols if name.startswith(ABSENT_MARK)})
+        self._shards = [_Shard(part, derived) for part in _shards([symbols for symbols in self._orders if symbols])]
+        self._negated = {name: absent(name) for symbols in self._orders for name in symbols
+                         if name.startswith(ABSENT_MARK)}
 
     def run(self, known: Mapping[str, float]) -> list[Firing]:
-        stated = known.keys() | {name for name in self._negated if absent(name) not in known}
+        stated = known.keys() | {name for name, plain in self._negated.items() if plain not in known}
         best: dict[int, tuple[float, Conjunction]] = {}
         for symbols in (*self._always, *(one for shard in self._shards for one in shard.run(stated))):
-            match = -min((known.get(name, 1.0) for name in symbols), default=1.0), symbols
+            match = -min([known.get(name, 1.0) for name in symbols], default=1.0), symbols
             for order in self._orders[symbols]:
-                best[order] = min(match, best.get(order, match))
-        return [Firing(name, symbols, gives, -minus_certainty)
-                for order, (minus_certainty, symbols) in sorted(best.items())
-                for name, gives in [self._rules[order]]]
+                if order not in best or match < best[order]:
+                    best[order] = match
+        found = []
+        for order in sorted(best):
+            (name, gives), (minus_certainty, symbols) = self._rules[order], best[order]
+            found.append(Firing(name, symbols, gives, -minus_certainty))
+        return found
 
 
 def _shards(found: Sequence[Conjunction]) -> list[list[Conjunction]]:
@@ -126,14 +131,14 @@ class _Shard:
     """One ruleset of the library with one session, fed by batches and emptied after each.
 
     Its size is what it costs to make. So it is made when first needed, of the rules whose rarest symbol that case
-    states, and made anew of all rules by the first case that states another one.
+    states, and made anew of all rules by the first case that states another one. Taking in a fact costs as much as
+    there are rules with it. So only the facts of rules whose rarest symbol is stated go in; the others cannot fire.
     """
 
-    def __init__(self, found: Sequence[Conjunction]) -> None:
-        uses = Counter(name for symbols in found for name in symbols)
-        self._by_rarest: dict[str, list[Conjunction]] = {}
-        for symbols in found:
-            self._by_rarest.setdefault(min(symbols, key=lambda name: (uses[name], name)), []).append(symbols)
+    def __init__(self, found: Sequence[Conjunction], derived: Collection[str]) -> None:
+        self._by_rarest = _by_rarest(found, derived)
+        self._joined = {name: frozenset(itertools.chain.from_iterable(rules))
+                        for name, rules in self._by_rarest.items()}
         self._made: list[Conjunction] = []
         self._made_for: set[str] = set()
         self._facts: dict[str, str] = {}
@@ -150,7 +155,8 @@ class _Shard:
             return []
         if not rarest <= self._made_for:
             self._make(set(self._by_rarest) if self._handle else rarest)
-        batch = "[" + ",".join(self._facts[name] for name in sorted(stated & self._facts.keys())) + "]"
+        useful = stated.intersection(itertools.chain.from_iterable([self._joined[name] for name in rarest]))
+        batch = "[" + ",".join([self._facts[name] for name in sorted(useful)]) + "]"
         try:
             fired = self._drain(self._library.assert_facts(self._handle, batch))
             self._library.retract_facts(self._handle, batch)
@@ -189,6 +195,20 @@ class _Shard:
         self._handle = self._library.create_ruleset(f"layer{next(_ruleset_numbers)}", _ruleset(self._made, numbers))
         opening = json.dumps([{"open": 1, "id": "open", "sid": "0"}])
         self._drain(self._library.assert_facts(self._handle, opening))  # else the session could not be deleted
+
+
+def _by_rarest(found: Sequence[Conjunction], derived: Collection[str]) -> dict[str, list[Conjunction]]:
+    """The conjunctions by the symbol of theirs that the fewest cases state.
+
+    As it is known without cases: one that a case tells is rarer than one that rules give, and that than an absence; of
+    the same sort, the one with the fewest uses.
+    """
+    uses = Counter(name for symbols in found for name in symbols)
+    rarity = {name: (name.startswith(ABSENT_MARK), name in derived, uses[name], name) for name in uses}
+    rules: dict[str, list[Conjunction]] = {}
+    for symbols in found:
+        rules.setdefault(min(symbols, key=rarity.__getitem__), []).append(symbols)
+    return rules
 
 
 def _ruleset(found: Sequence[Conjunction], numbers: Mapping[str, int]) -> str:

@@ -11,9 +11,12 @@ import numpy.typing as npt
 
 from diagnose.frozen import frozen
 
-__all__ = ["Floats", "Network", "Observed"]
+__all__ = ["Floats", "Network", "Observed", "Places", "comparable"]
+
+COMPARED_DIGITS = 12  # decimals
 
 Floats = npt.NDArray[np.float64]
+Places = npt.NDArray[np.intp]  # rows or columns of a table
 
 
 @frozen
@@ -32,6 +35,14 @@ class Network:
         if not present:
             return ()
         return tuple(int(number) for number in np.flatnonzero(self.frequency[:, list(present)].any(axis=1)))
+
+
+def comparable(figures: Floats) -> Floats:
+    """Probabilities or bits without their last digits, which hang on the order in which they were summed up.
+
+    Causes that the rules treat alike are then equally likely, and what is equal can keep the order of the rule base.
+    """
+    return np.round(figures, COMPARED_DIGITS)
 
 
 @frozen

@@ -14,7 +14,7 @@ from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Answer, Question
 from diagnose.reason.belief import single_cause
-from diagnose.reason.network import Floats
+from diagnose.reason.network import Floats, Places, comparable
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import Standing
 
@@ -75,14 +75,16 @@ def answer_chances(rulebook: Rulebook, standing: Standing, question: Question) -
 def candidates(rulebook: Rulebook, standing: Standing, asked: frozenset[str] = frozenset()) -> list[Candidate]:
     """Questions not asked and not settled yet, the most worth asking first."""
     weight, shown = _predictions(rulebook, standing)
-    single = _single_gains(weight, shown).tolist()
-    settled = answered(rulebook, standing)
+    doubt = weight @ _entropy(shown)
+    minus_single = (-comparable(np.maximum(_entropy(weight @ shown) - doubt, 0.0))).tolist()
+    settled = {rulebook.sign_number[sign] for sign in answered(rulebook, standing) if sign in rulebook.sign_number}
     open_: list[tuple[Question, list[int]]] = []
     for question in rulebook.base.questions.values():
-        columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
-        if question.id not in asked and any(single[column] for column in columns):
-            open_.append((question, sorted(columns, key=lambda column: -single[column])))
-    gains = bits_told(weight, _outcomes(rulebook, open_, shown)) if open_ else np.zeros(0)
+        columns = sorted([column for column in rulebook.columns[question.id] if column not in settled],
+                         key=minus_single.__getitem__)
+        if question.id not in asked and columns and minus_single[columns[0]] < 0.0:
+            open_.append((question, columns))
+    gains = comparable(_gains(rulebook, open_, weight, shown, doubt))
     found = [Candidate(question, rulebook.signs[columns[0]], float(gain), rulebook.base.scales.effort[question.effort])
              for (question, columns), gain in zip(open_, gains, strict=True)]
     return sorted(found, key=lambda candidate: (-candidate.worth, candidate.question.id))
@@ -92,28 +94,28 @@ def _predictions(rulebook: Rulebook, standing: Standing) -> tuple[Floats, Floats
     """The weightiest hypotheses, and how likely each sign is under each of them [hypotheses, signs]."""
     network = standing.network
     if standing.observed.present:
-        sets, members = standing.sets.weight, standing.sets.members
+        sets, members, causes = standing.sets.weight, standing.sets.members, list(standing.sets.causes)
     else:
-        sets = single_cause(network, standing.observed)
-        members = np.eye(len(sets), len(rulebook.causes))
-    order = np.argsort(-sets, kind="stable")[:MOST_SETS]
+        sets, causes = single_cause(network, standing.observed), list(range(len(rulebook.causes)))
+        members = np.eye(len(sets), len(causes))
+    order = np.argsort(-comparable(sets), kind="stable")[:MOST_SETS]
     order = order[:int(np.searchsorted(np.cumsum(sets[order]), KEPT_WEIGHT)) + 1]
-    outside = ~members.any(axis=0)
-    ground = np.log1p(-network.background) + np.log1p(
-        -standing.belief.holds[outside, None] * network.frequency[outside]).sum(axis=0)
-    quiet = members[order].astype(np.float64) @ np.log1p(-network.frequency)  # as numbers: far faster than as truths
+    outside = np.ones(len(rulebook.causes), dtype=bool)
+    outside[causes] = False
+    ground = np.log(1.0 - network.background) + np.log(
+        1.0 - standing.belief.holds[outside, None] * network.frequency[outside]).sum(axis=0)
+    quiet = members[order] @ np.log(1.0 - network.frequency[causes])
     return sets[order] / sets[order].sum(), np.asarray(-np.expm1(quiet + ground[None, :]), dtype=np.float64)
 
 
-def _single_gains(weight: Floats, shown: Floats) -> Floats:
-    """Bits that seeing or not seeing each sign would tell about the causes."""
-    gain = _entropy(weight @ shown) - weight @ _entropy(shown)
-    return np.asarray(np.maximum(gain, 0.0), dtype=np.float64)
-
-
 def _entropy(chance: Floats) -> Floats:
+    """Bits of doubt whether each sign is there."""
     safe = np.clip(chance, 1e-12, 1.0 - 1e-12)
     return np.asarray(-(safe * np.log2(safe) + (1.0 - safe) * np.log2(1.0 - safe)), dtype=np.float64)
+
+
+def _times_log2(chance: Floats) -> Floats:
+    return np.asarray(chance * np.log2(np.maximum(chance, 1e-300)), dtype=np.float64)
 
 
 def bits_told(weight: Floats, outcomes: Sequence[Floats]) -> Floats:
@@ -123,37 +125,41 @@ def bits_told(weight: Floats, outcomes: Sequence[Floats]) -> Floats:
     """
     table = np.concatenate(outcomes, axis=1)
     overall = weight @ table
-    told = weight @ (table * np.log2(np.maximum(table, 1e-300))) - overall * np.log2(np.maximum(overall, 1e-300))
+    told = weight @ _times_log2(table) - _times_log2(overall)
     starts = np.cumsum([0, *(outcome.shape[1] for outcome in outcomes[:-1])])
     return np.asarray(np.maximum(np.add.reduceat(told, starts), 0.0), dtype=np.float64)
 
 
-def _outcomes(rulebook: Rulebook, asked: Sequence[tuple[Question, list[int]]], shown: Floats) -> list[Floats]:
-    """How likely each outcome of each question is under each hypothesis [hypotheses, outcomes].
-
-    Questions of which as many signs can hold together are worked out in one table.
-    """
-    found = [np.empty(0)] * len(asked)
-    alike: dict[int, list[int]] = {}
+def _gains(rulebook: Rulebook, asked: Sequence[tuple[Question, list[int]]], weight: Floats, shown: Floats,
+           doubt: Floats) -> Floats:
+    """Bits that the answer to each question would tell. Questions of as many free signs are worked out in one table."""
+    found = np.zeros(len(asked))
+    free: dict[int, list[int]] = {}
+    exclusive: list[int] = []
     for number, (question, columns) in enumerate(asked):
         if question.several or len(columns) == 1:
-            alike.setdefault(min(len(columns), MOST_COMBINED), []).append(number)
+            free.setdefault(min(len(columns), MOST_COMBINED), []).append(number)
         else:
-            found[number] = _exclusive(rulebook, question, columns, shown)
-    for count, numbers in alike.items():
-        table = _combined(shown[:, [asked[number][1][:count] for number in numbers]])
-        for place, number in enumerate(numbers):
-            found[number] = table[:, place]
-    return found
+            exclusive.append(number)
+    for count, numbers in free.items():
+        found[numbers] = _bits_of_free(np.array([asked[number][1][:count] for number in numbers]), weight, shown, doubt)
+    if exclusive:
+        found[exclusive] = bits_told(weight, [_exclusive(rulebook, *asked[number], shown) for number in exclusive])
+    return np.asarray(np.maximum(found, 0.0), dtype=np.float64)
 
 
-def _combined(chance: Floats) -> Floats:
-    """Probabilities of every combination of independent signs, from those of each [hypotheses, questions, signs]."""
-    table = np.ones((*chance.shape[:2], 1))
-    for one in range(chance.shape[2]):
-        there = chance[:, :, one, None]
-        table = np.concatenate([table * (1.0 - there), table * there], axis=2)
-    return table
+def _bits_of_free(columns: Places, weight: Floats, shown: Floats, doubt: Floats) -> Floats:
+    """Bits told by questions of which any signs can hold together, their columns as [questions, signs].
+
+    Under known causes the signs are independent, so the doubt that is left then is the sum of theirs.
+    """
+    chance = shown.T[columns]
+    table = np.ones((1, len(columns), len(weight)))
+    for sign in range(columns.shape[1]):
+        there = chance[:, sign]
+        table = np.concatenate([table * (1.0 - there), table * there])
+    overall = table @ weight
+    return np.asarray(-_times_log2(overall).sum(axis=0) - doubt[columns].sum(axis=1), dtype=np.float64)
 
 
 def _exclusive(rulebook: Rulebook, question: Question, columns: list[int], shown: Floats) -> Floats:
@@ -173,4 +179,9 @@ def _answer_chance(rulebook: Rulebook, present: frozenset[int], columns: list[in
     seen = [column for column in columns if column in present]
     implied = {rulebook.sign_number[parent] for column in seen for parent in rulebook.implied[rulebook.signs[column]]}
     unseen = [column for column in columns if column not in present and column not in implied]
-    return np.asarray(shown[:, seen].prod(axis=1) * (1.0 - shown[:, unseen]).prod(axis=1), dtype=np.float64)
+    chance = np.ones(len(shown))
+    for column in seen:
+        chance *= shown[:, column]
+    for column in unseen:
+        chance *= 1.0 - shown[:, column]
+    return chance

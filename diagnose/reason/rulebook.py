@@ -16,7 +16,7 @@ from diagnose.model.knowledge import Advice, Atom, EventTest, KnowledgeBase, Mea
 from diagnose.reason.engine import Chainer
 from diagnose.reason.formula import And, Symbol
 from diagnose.reason.layers import EngineRule
-from diagnose.reason.network import Floats
+from diagnose.reason.network import Floats, Places
 from diagnose.reason.symbols import formula_of, leaf_tests, looked_at, symbol_of
 
 __all__ = ["Rulebook", "evidence_rules"]
@@ -34,7 +34,13 @@ class Rulebook:
         self.cause_number: Mapping[str, int] = {cause: n for n, cause in enumerate(self.causes)}
         self.sign_number: Mapping[str, int] = {sign: n for n, sign in enumerate(self.signs)}
         self.shows: Mapping[str, Shows] = {rule.rule: rule for c in base.causes.values() for rule in c.shows}
+        self.cells: Mapping[str, tuple[int, int]] = {
+            rule.rule: (self.cause_number[c.id], self.sign_number[rule.sign])
+            for c in base.causes.values() for rule in c.shows}
+        self.contexts: Mapping[str, Shows] = {_context(rule): rule for rule in self.shows.values() if rule.when.tests}
         self.shifts: Mapping[str, Shift] = {rule.rule: rule for c in base.causes.values() for rule in c.shifts}
+        self.shifted: Mapping[str, int] = {
+            rule.rule: self.cause_number[c.id] for c in base.causes.values() for rule in c.shifts}
         self.advice: Mapping[str, Advice] = {rule.rule: rule for c in base.causes.values() for rule in c.advice}
         self.tests: Mapping[str, EventTest | MeasureTest] = _tests(base)
         self.requests: tuple[MeasureRequest, ...] = _requests(base, self.tests.values())
@@ -42,7 +48,10 @@ class Rulebook:
         self.implying: Mapping[str, frozenset[str]] = {
             sign: frozenset(special for special, general in self.implied.items() if sign in general)
             for sign in self.signs}
+        self.implied_pairs = _pairs(self.implied, self.sign_number)
         self.asked_by: Mapping[str, str] = {sign: q.id for q in base.questions.values() for sign in q.signs}
+        self.columns: Mapping[str, tuple[int, ...]] = {
+            q.id: tuple(self.sign_number[sign] for sign in q.signs) for q in base.questions.values()}
         self.mostly_normal: frozenset[str] = _mostly_normal(base)
         self.evidence_chainer = Chainer(evidence_rules(base))
         self.advice_chainer = Chainer(_advice_rules(base))
@@ -55,9 +64,14 @@ class Rulebook:
         table = np.zeros((len(self.causes), len(self.signs)))
         for rule in self.shows.values():
             if not rule.when.tests:
-                cell = self.cause_number[rule.rule.split("/")[0]], self.sign_number[rule.sign]
+                cell = self.cells[rule.rule]
                 table[cell] = max(table[cell], rule.frequency)
         return table
+
+
+def _context(rule: Shows) -> str:
+    """The symbol that the context of a link holds."""
+    return f"context={rule.rule}"
 
 
 def _all_tests(base: KnowledgeBase) -> Iterable[Test]:
@@ -100,6 +114,13 @@ def _implied(base: KnowledgeBase) -> dict[str, frozenset[str]]:
     return {sign: above(sign, frozenset([sign])) for sign in base.signs}
 
 
+def _pairs(implied: Mapping[str, frozenset[str]], number: Mapping[str, int]) -> tuple[Places, Places]:
+    """Every implication as two rows of columns: the special signs, and beside them the general ones."""
+    pairs = [(number[special], number[general]) for special, found in implied.items() for general in sorted(found)]
+    special, general = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
+    return special, general
+
+
 def evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
     rules = [EngineRule(f"condition/{condition.id}", formula_of(condition.when), f"condition={condition.id}")
              for condition in base.conditions.values()]
@@ -107,7 +128,7 @@ def evidence_rules(base: KnowledgeBase) -> list[EngineRule]:
         for show in cause.shows:
             seen = Symbol(looked_at(show.sign))
             if show.when.tests:
-                context = f"context={show.rule}"
+                context = _context(show)
                 rules.append(EngineRule(f"{show.rule}/context", formula_of(show.when, perhaps=True), context))
                 rules.append(EngineRule(show.rule, And((seen, Symbol(context)))))
             else:

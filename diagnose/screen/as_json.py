@@ -7,32 +7,23 @@ import json
 from functools import cache
 from typing import Any
 
-__all__ = ["as_json", "as_plain", "json_text"]
+__all__ = ["fields_of", "json_text"]
+
+
+def fields_of(value: Any) -> dict[str, Any]:
+    """The fields of a frozen value by name; a trailing underscore of a name falls away. Raises TypeError for others."""
+    kind: Any = type(value)
+    return {shown: getattr(value, name) for name, shown in _names(kind)}
 
 
 @cache
-def _names(kind: Any) -> tuple[tuple[str, str], ...] | None:
-    """The fields of a dataclass, each with the name to show; None for what is no dataclass."""
-    if not dataclasses.is_dataclass(kind):
-        return None
+def _names(kind: Any) -> tuple[tuple[str, str], ...]:
+    """The fields of a dataclass, each with the name to show."""
     return tuple((field.name, field.name.rstrip("_")) for field in dataclasses.fields(kind))
 
 
-def as_plain(value: Any) -> Any:
-    """Frozen values as dictionaries and lists; a trailing underscore of a name falls away."""
-    if isinstance(value, (tuple, list)):
-        return [as_plain(item) for item in value]
-    kind: Any = type(value)
-    names = _names(kind)
-    return value if names is None else {shown: as_plain(getattr(value, name)) for name, shown in names}
-
-
-def as_json(value: Any, *, indent: int | None = None) -> str:
-    """Frozen values as JSON; numbers that are not finite are refused (ValueError)."""
-    return json_text(as_plain(value), indent=indent)
-
-
-def json_text(plain: Any, *, indent: int | None = None) -> str:
-    """Dictionaries and lists as JSON that any terminal and encoding can take: all but plain ASCII is escaped, for texts
-    are others' and may hold control and direction signs. Numbers that are not finite are refused (ValueError)."""
-    return json.dumps(plain, indent=indent, allow_nan=False).replace("\x7f", "\\u007f")
+def json_text(value: Any) -> str:
+    """Frozen values, dictionaries and lists as JSON that any terminal and encoding can take: all but plain ASCII is
+    escaped, for texts are others' and may hold control and direction signs. Numbers that are not finite are refused
+    (ValueError)."""
+    return json.dumps(value, default=fields_of, allow_nan=False).replace("\x7f", "\\u007f")

@@ -13,7 +13,7 @@ from diagnose.model.facts import Case
 from diagnose.model.report import Report
 from diagnose.problems import InputError
 from diagnose.safe_write import create_file
-from diagnose.screen.as_json import as_json
+from diagnose.screen.as_json import json_text
 from diagnose.screen.talk import Talk
 from diagnose.workbench import OpenedCase, Workbench
 
@@ -40,7 +40,7 @@ def finish(talk: Talk, bench: Workbench, letter: str, opened: OpenedCase, output
         write_page(output.html, letter_page(bench.base, report))
         talk.say(f"Written: {output.html}")
     if output.json:
-        print(as_json(report.result))
+        print(json_text(report.result))
         return
     _show(talk, report)
     _say_next(talk, bench, report, opened.case.date)
@@ -86,16 +86,25 @@ def offer_to_save(talk: Talk, case: Case, letter: str, told: Sequence[str], reco
             return False
         if not line or line.casefold() in ("no", "stop"):
             return True
-        if _saved(talk, Path(line).expanduser(), case, letter, told, records):
+        path = _path_of(line)
+        if path is None:
+            talk.say("This does not do for a name. Use letters, digits, dots and dashes.")
+        elif _saved(talk, path, case, letter, told, records):
             return True
+
+
+def _path_of(typed: str) -> Path | None:
+    """The file that is meant, with its ending; None where a case can have no such name."""
+    try:
+        path = Path(typed.replace("\0", "?")).expanduser()
+        path = path if path.suffix in (".yaml", ".yml") else path.with_name(f"{path.name}.yaml")
+    except (ValueError, RuntimeError):  # no name at all, or the home of somebody who has none
+        return None
+    return path if _CASE_ID.fullmatch(path.stem) else None
 
 
 def _saved(talk: Talk, path: Path, case: Case, letter: str, told: Sequence[str],
            records: tuple[Path, str] | None) -> bool:
-    path = path if path.suffix in (".yaml", ".yml") else path.with_name(f"{path.name}.yaml")
-    if not _CASE_ID.fullmatch(path.stem):
-        talk.say("This does not do for a name. Use letters, digits, dots and dashes.")
-        return False
     try:
         text = new_case_text(path.stem, case, letter, told, records, path.parent)
     except ValueError:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from diagnose.intake.letter_files import MOST_LETTER
 from diagnose.model.asking import Asking
 from diagnose.model.facts import Case, State
 from diagnose.model.knowledge import KnowledgeBase
@@ -45,6 +46,8 @@ def open_talk(talk: Talk, base: KnowledgeBase, asking: Asking) -> Opening:
             talk.say(" ".join(filter(None, (_HELP, example, _WAYS))))
         elif typed in (Command.WHY, Command.BACK):
             talk.say("It begins here. What is seen decides what is asked.")
+        elif len(line) > MOST_LETTER:
+            talk.say("That is too long. Say it in a sentence or two.")
         elif line:
             return Opening(words=line)
         else:

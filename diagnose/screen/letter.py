@@ -8,7 +8,7 @@ from pathlib import Path
 
 from diagnose.intake.letter_files import decode_letter, read_letter
 from diagnose.problems import InputError, Where
-from diagnose.screen.as_json import as_json
+from diagnose.screen.as_json import json_text
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
 
@@ -44,14 +44,14 @@ def answer_letter(file: str | None, request: CaseRequest, *, json_wanted: bool, 
     bench = Workbench.open(knowledge)
     opened = bench.opened(text, request)
     if json_wanted and html is None:
-        print(as_json(bench.answer(opened.case)))
+        print(json_text(bench.answer(opened.case)))
         return
     report = bench.report(text, opened.case, opened.records)
     if html is not None:
         from diagnose.screen.html.letter_page import letter_page
         from diagnose.screen.page import write_page
         write_page(html, letter_page(bench.base, report))
-        print(as_json(report.result) if json_wanted else f"Written: {html}")
+        print(json_text(report.result) if json_wanted else f"Written: {html}")
     else:
         from diagnose.screen.card import show
         from diagnose.screen.console import console

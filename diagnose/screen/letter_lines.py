@@ -7,7 +7,7 @@ from pathlib import Path
 
 from diagnose.intake.letter_lines import LetterLine, LineFault, read_letter_lines
 from diagnose.problems import InputError, Where
-from diagnose.screen.as_json import as_plain, json_text
+from diagnose.screen.as_json import fields_of, json_text
 from diagnose.screen.options import read_date
 from diagnose.workbench import CaseRequest, Workbench
 
@@ -36,4 +36,4 @@ def _answer_line(bench: Workbench, line: LetterLine | LineFault, path: Path, tod
         result = bench.answer(bench.case(line.letter, request))
     except InputError as error:
         return {"id": line.id, "error": "; ".join(str(problem) for problem in error.problems)}
-    return {"id": line.id, **as_plain(result)}
+    return {"id": line.id, **fields_of(result)}

@@ -120,8 +120,8 @@ def _list(desk: Desk, request: Request) -> None:
 def _one(desk: Desk, request: Request) -> None:
     judged = desk.one(request.case)
     if request.json:
-        from diagnose.screen.as_json import as_json
-        print(as_json(judged.result))
+        from diagnose.screen.as_json import json_text
+        print(json_text(judged.result))
         return
     cases = desk.cases(_progress())
     earlier, order = desk.earlier(judged.case_file.file, cases), desk.judge.rules.order
@@ -139,8 +139,8 @@ def _report(desk: Desk, request: Request) -> None:
         write_page(request.html, report_page(desk.base, report, desk.club))
         print(f"Written: {request.html}")
     elif request.json:
-        from diagnose.screen.as_json import as_json
-        print(as_json(report))
+        from diagnose.screen.as_json import json_text
+        print(json_text(report))
     else:
         from diagnose.screen.triage_report import show_report
         show_report(console(), desk.base, report, desk.club)

@@ -15,6 +15,7 @@ from diagnose.desk.change import do
 from diagnose.intake.case_files import parse_case, paths_of_case
 from diagnose.intake.letter_files import decode_letter
 from diagnose.intake.letter_lines import LetterLine, LineFault, read_letter_lines
+from diagnose.intake.mails import text_of_page
 from diagnose.intake.pasted import Pasted, PastedReader
 from diagnose.intake.records.folder import Records
 from diagnose.knowledge.desk import read_pasted_rules
@@ -129,6 +130,15 @@ def test_a_long_paste_takes_its_length_and_no_more(piece: str) -> None:
     start = time.process_time()
     list(READER.paste((piece * 200_000)[:200_000].encode() + b" limp leaves", "paste"))
     assert time.process_time() - start < 5.0
+
+
+@pytest.mark.parametrize("piece", ["<", "<a ", "<a/", "</", "<!", "<!--", "<![", "<?", "<a b='", '<a b="x', "<script>",
+                                   "<style><", "&", "&#9", "<p>", "=", "\n", "<a\n"])
+def test_a_long_page_takes_its_length_and_no_more(piece: str) -> None:
+    """A million characters of any markup repeated are read in a second or two at most."""
+    start = time.process_time()
+    text_of_page((piece * 1_000_000)[:1_000_000])
+    assert time.process_time() - start < 3.0
 
 
 def test_a_case_is_looked_for_in_no_more_than_the_length_of_the_files(tmp_path: Path) -> None:

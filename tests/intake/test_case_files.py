@@ -62,6 +62,7 @@ def test_every_key_is_read() -> None:
     ("case: 1\nreceived: 2026-03-02\nletter: x\nanswers: {leaf_limp: perhaps}\n", "bad-answer"),
     ("case: 1\nreceived: 2026-03-02\nletter: x\noutcome: {cause: scale}\n", "outcome-incomplete"),
     ("case: 1\nreceived: 2026-03-02\nletter: x\nhistory: [{by: V-1}]\n", "bad-history"),
+    (f"case: 1\nreceived: 2026-03-02\nletter: {'leaf ' * 20_001}\n", "letter-too-long"),
     ("case: \"\\e[31m\"\nreceived: 2026-03-02\nletter: x\n", "bad-case-id"),
 ])
 def test_a_mistake_is_named_and_the_rest_serves(text: str, code: str) -> None:
@@ -75,6 +76,13 @@ def test_records_never_lead_out(folder: str) -> None:
     case = parse_case(f"case: 1\nreceived: 2026-03-02\nletter: x\nrecords: {{folder: '{folder}'}}\n".encode(), "f")
     assert case.records_folder == ""
     assert [problem.code for problem in case.problems] == ["leads-out"]
+
+
+@pytest.mark.parametrize("name", ["x" * 5000, "x/" * 5000, "a\0b", "loop"])
+def test_a_name_that_no_file_can_have_means_no_folder(tmp_path: Path, name: str) -> None:
+    """Too long, with a zero byte, or a link to itself."""
+    (tmp_path / "loop").symlink_to("loop")
+    assert inside(tmp_path, name) is None or not (tmp_path / name).is_dir()
 
 
 def test_a_link_that_leads_out_is_seen(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from diagnose.intake.mails import text_of_page
 from diagnose.intake.pasted import Pasted, PastedReader
 from diagnose.intake.personal import Clearer
 from diagnose.knowledge.desk import read_pasted_rules
@@ -76,6 +77,56 @@ def test_a_mail_becomes_a_letter(tmp_path: Path) -> None:
     assert str(found.received) == "2026-03-03"
     assert "limp" in found.letter
     assert not [word for word in ("Hanna", "Quill", "Tom", "evil", "<p>", "@") if word in found.letter]
+
+
+@pytest.mark.parametrize(("head", "day"), [
+    (b"Date: Mon, 02 Mar 99999999999999999999 10:00:00 +0000", "None"),
+    (b"Date: Mon, 02 Mar 2026 10:00:00 +99999999999999999999", "None"),
+    (b"Date: Tue, 03 Mar 2026 09:12:00 +0100", "2026-03-03"), (b"Date: 2199-13-01", "None"), (b"Date:", "None")])
+def test_a_day_that_cannot_be_read_leaves_the_letter(tmp_path: Path, head: bytes, day: str) -> None:
+    """A mail, and a head in a paste, with any number for its day: the letter is taken in, the day is not known."""
+    raw = b"From: Ada <ada@example.invalid>\n" + head + b"\n\nlimp leaves\n"
+    (tmp_path / "a.eml").write_bytes(raw)
+    for (found,) in (READER.read(tmp_path), READER.paste(raw, "paste")):
+        assert isinstance(found, Pasted)
+        assert (found.letter, str(found.received)) == ("limp leaves", day)
+
+
+@pytest.mark.parametrize("sender", [
+    b"(" * 3000, b"<", b"<" * 3000, b'"' * 20_000, b"Hanna Quill: (", b"=?utf-8?q?", b"\xff\xfe" * 99, b"a@" * 9000])
+def test_a_damaged_sender_leaves_the_letter(tmp_path: Path, sender: bytes) -> None:
+    """Brackets without end, an empty address, bytes of no text: the letter is taken in all the same."""
+    raw = b"From: " + sender + b"\nSubject: " + sender[:40] + b"\n\nlimp leaves\n"
+    (tmp_path / "a.eml").write_bytes(raw)
+    for (found,) in (READER.read(tmp_path), READER.paste(raw, "paste")):
+        assert isinstance(found, Pasted)
+        assert "limp leaves" in found.letter
+        assert "Hanna" not in found.letter.partition("limp")[2]
+        found.letter.encode()
+
+
+@pytest.mark.parametrize(("head", "words"), [
+    (b"Content-Type: text/plain; charset=no-such-code", "cannot be understood"),
+    (b"Content-Type: text/plain; charset=" + b'"' * 20_000, "cannot be understood"),
+    (b"X: y\n" + b"Content-Type: text/plain\n" * 300, "more than 200 parts"),
+    (b"Content-Type: text/html\n\n" + b"<a " * 400_000, "longer than 1,000,000 characters")])
+def test_a_mail_beyond_the_reader_is_named(tmp_path: Path, head: bytes, words: str) -> None:
+    """One message with what to do instead, quickly."""
+    (tmp_path / "a.eml").write_bytes(b"From: ada@example.invalid\n" + head + b"\n\nlimp leaves\n")
+    (found,) = READER.read(tmp_path)
+    assert isinstance(found, InputError)
+    assert words in str(found)
+    assert "Save its text" in str(found)
+
+
+@pytest.mark.parametrize(("markup", "text"), [
+    ("<p>Dear <b>Tom</b>,</p><p>limp &amp; brown<br/>1 < 2", "\nDear Tom,\nlimp & brown\n1 < 2"),
+    ("a<script type=x>evil('<p>')</SCRIPT>b<style>p {}</style>c<!-- > -->d<![if x]>e", "abcde"),
+    ("<a href='x>y' title=don't>link</a> <head><title>t</title></head>body", "link body"),
+    ("limp<!-- never closed", "limp"), ("limp<script>never closed", "limp"), ("limp<a href='never closed", "limp")])
+def test_the_text_of_a_page(markup: str, text: str) -> None:
+    """What is shown of it; blocks begin lines, and what is never closed hides the rest."""
+    assert text_of_page(markup) == text
 
 
 def test_one_paste_holds_several_letters() -> None:

@@ -46,6 +46,21 @@ def test_mistakes_come_together() -> None:
     assert {"unknown-key", "missing-key", "not-a-number", "not-a-list"} <= set(found)
 
 
+@pytest.mark.parametrize(("key", "value", "low", "high"), [
+    ("old_days", "-1", 0, 3660), ("old_days", "9" * 30, 0, 3660), ("months", [["may", "13"]], 1, 12),
+    ("numbers", [["a", "nan"]], -10**6, 10**6), ("numbers", [["a", "1e999"]], -10**6, 10**6),
+    ("days", [{"days": "99999", "words": ["once"]}], 0, 3660),
+    ("feasts", [{"month": "0", "day": "1", "words": ["may day"]}], 1, 12),
+    ("feasts", [{"month": "5", "day": "32", "words": ["may day"]}], 1, 31),
+    ("seasons", [{"season": "spring", "month": "0", "words": ["spring"]}], 1, 12)])
+def test_numbers_that_cannot_be_meant_are_refused(key: str, value: object, low: int, high: int) -> None:
+    """A month there is none of, days beyond the calendar, what is no finite number: each with what is expected."""
+    changed = files()
+    changed["times"] = {**files()["times"], key: value}  # type: ignore[dict-item]
+    with pytest.raises(InputError, match=f"must lie between {low:,} and {high:,}, not"):
+        read_speech(changed)
+
+
 def test_unknown_effect_names_the_known_ones() -> None:
     """A cue of an unknown effect is refused with the words that are allowed."""
     changed = files()

@@ -45,6 +45,7 @@ MOST_S: Final = 2.0
 HANGS_S: Final = 20
 MORE_S: Final = 0.2  # for each letter of a file of letters, and for each line typed at the questions
 SHOWN: Final = 20  # faults told of one kind
+OPENING: Final = range(-20, 0)  # trials that are not counted: they open the rule base, which is kept for the others
 _RAW: Final = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u200b-\u200f\u2028-\u202e\u2060-\u2064\u2066-\u206f\ufeff\ud800-\uf8ff]")
 _LIVE: Final = re.compile(r"<(?:script|img)", re.IGNORECASE)
@@ -249,6 +250,7 @@ def main() -> None:
             if wanted.trace:
                 _in_full(kind, wanted.seed, Path(room))
                 continue
+            tallied(kind, OPENING, Path(room))
             tally = tallied(kind, numbers, Path(room))
             faults += len(tally.faults)
             _report(kind, tally, numbers)

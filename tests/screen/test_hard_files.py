@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -67,6 +69,47 @@ def test_harmful_yaml_is_refused_quickly(what: str, harm: str, tmp_path: Path) -
     assert (status, out) == (2, "")
     assert 0 < len(err) < 1000
     assert "Traceback" not in err
+
+
+@contextlib.contextmanager
+def waiting_at_most(seconds: int) -> Iterator[None]:
+    """Whatever is waited for longer is an error."""
+    def stop(number: int, frame: object) -> None:
+        raise TimeoutError(f"nothing came in {seconds} s")
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.alarm(seconds)
+    try:
+        yield
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def piped(what: str, folder: Path) -> Trial:
+    """A command that reads a file of this kind, which is a pipe that nobody writes to."""
+    if what in ("care.csv", "climate/east-window.csv"):
+        path, trial = write_folder(folder) / what, Trial(("outlook", "--records", str(folder), "--date", DAY))
+    elif what == "mail":
+        path, trial = folder / "a.eml", Trial(("triage", str(folder), "--date", DAY, "--add", str(folder / "a.eml")))
+    else:
+        trial = reading(what, "a: b\n", folder)
+        names = {"rule base": "*/*/habits.yaml", "bench": "bench.yaml", "case": "1.yaml", "club": "club.yaml"}
+        (path,) = folder.glob(names.get(what, "it.yaml"))
+    path.unlink(missing_ok=True)
+    os.mkfifo(path)
+    return trial
+
+
+@pytest.mark.usefixtures("once")
+@pytest.mark.parametrize("what", [*READERS, "care.csv", "climate/east-window.csv", "mail"])
+def test_a_pipe_in_place_of_a_file_holds_nobody_up(what: str, tmp_path: Path) -> None:
+    """What would be waited for without end is refused by name."""
+    trial = piped(what, tmp_path)
+    with waiting_at_most(20):
+        status, _, out, err = done(trial)
+    assert (status, out) == (2, "")
+    assert "This is not an ordinary file. [not-a-file]" in err
 
 
 @pytest.mark.usefixtures("once")

@@ -76,6 +76,19 @@ def test_lines_keep_their_order_and_go_on_after_a_fault(tmp_path: Path) -> None:
         jsonschema.validate(entry, schema())
 
 
+def test_what_cannot_be_meant_in_a_line_is_told_with_its_place(tmp_path: Path) -> None:
+    """A day that is a number, a letter and a line without end: an error with file and line, and the next is read."""
+    file = tmp_path / "letters.jsonl"
+    lines = [{"id": n, "letter": LETTER, "date": date} for n, date in enumerate((20260302, "20260302", "9999-12-31"))]
+    lines += [{"id": 3, "letter": "leaf " * 20_001}, {"id": 4, "letter": "x" * 9_000_000}, {"id": 5, "letter": LETTER}]
+    file.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+    found = [json.loads(line) for line in run("letter", "--jsonl", str(file)).stdout.splitlines()]
+    assert [entry["id"] for entry in found] == [0, 1, 2, 3, None, 5]
+    assert [entry.get("error", "").removeprefix(str(file)) for entry in found] == [
+        *(f":{n}: date: this is not a day; write it as 2026-03-02, from 1900 to 2199" for n in (1, 2, 3)),
+        ":4: the letter is longer than 100,000 characters.", ":5: this line is longer than 800,000 bytes.", ""]
+
+
 @pytest.mark.parametrize(("arguments", "said"), [
     (("letter", "no/such/file.txt"), "no/such/file.txt: This letter cannot be read: no such file or directory."),
     (("letter", "-", "--date", "2026-02-30"), '"2026-02-30" is not a date. Write YYYY-MM-DD, from 1900 to 2199.'),
@@ -100,7 +113,7 @@ def test_bad_usage_is_said_in_one_plain_message(arguments: tuple[str, ...], said
     (b"", "This letter is empty."),
     (b"  \n\t ", "This letter is empty."),
     (b"\x89PNG\r\n\x1a\n\0\0\0", "This is not a text file."),
-    (b"leaf " * 1_000_001, "This letter is longer than 1,000,000 bytes."),
+    (b"leaf " * 20_001, "This letter is longer than 100,000 bytes."),
 ])
 def test_bad_letters_are_said_in_one_plain_message(tmp_path: Path, content: bytes, said: str) -> None:
     """An empty, a binary and a far too long letter end with status 2 and one clear message."""

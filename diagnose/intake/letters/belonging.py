@@ -150,7 +150,7 @@ def _of_writer(search: Search, at: int) -> bool:
     """Whether the word tells what the writer does or is: "I turned pale", "I tore up the label"."""
     view, scopes = search.view, search.lexicon.scopes
     before = at - 1
-    while before >= 0 and view.words[before] in scopes.copulas:
+    while before >= 0 and (view.words[before] in scopes.copulas or view.words[before] in scopes.general):
         before -= 1
     return before >= 0 and view.words[before] in scopes.writer and view.clauses[before] == view.clauses[at]
 
@@ -195,7 +195,8 @@ def _whole_plant(search: Search, phrase: Phrase, core: tuple[int, ...],
     if any(view.words[at] in parts.single and view.clauses[at] == view.clauses[max(core)]
            for at in range(max(core))):
         return -1, search.certainties.carried
-    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE
+    short = sum(clause == view.clauses[core[0]] for clause in view.clauses) <= _SHORT_CLAUSE and not (
+        _of_writer(search, core[0]))
     return -1, search.certainties.assumed if short and not search.topic.on_plant and not any(owners) else 0.0
 
 

@@ -1,18 +1,18 @@
-"""Events with how long ago they were."""
+"""Events with how long ago they were, and the circumstances they amount to."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.dating import Told
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.sentences import Said
 from diagnose.model.certainties import Certainties
-from diagnose.model.facts import Event, Origin, State
+from diagnose.model.facts import Event, Habit, Origin, State
 from diagnose.model.speech import EventWords, SpeechData
 
-__all__ = ["events_of"]
+__all__ = ["events_of", "habits_by"]
 
 
 def events_of(own: Iterable[Said], clean: CleanText, speech: SpeechData) -> tuple[Event, ...]:
@@ -24,6 +24,17 @@ def events_of(own: Iterable[Said], clean: CleanText, speech: SpeechData) -> tupl
             if event:
                 found.setdefault((event.event, event.days_ago, event.happened), event)
     return tuple(found.values())
+
+
+def habits_by(events: Iterable[Event], speech: SpeechData) -> Iterator[Habit]:
+    """The circumstances that events amount to by their time: what was repotted last week was repotted lately."""
+    rows = [(words.event, words.lately, words.long_ago) for words in speech.events]
+    for event in (one for one in events if one.happened):
+        for name, lately, long_ago in rows:
+            told = [habit for habit, days in lately if event.days_ago <= days]
+            told += [habit for habit, days in long_ago if event.days_ago >= days]
+            yield from (Habit(habit, Origin.LETTER, True, event.certainty, event.quote)
+                        for habit in told if name == event.event)
 
 
 def _event(one: Said, clean: CleanText, words: EventWords, sure: Certainties) -> Event | None:

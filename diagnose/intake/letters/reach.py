@@ -128,9 +128,10 @@ def _new_clause(view: View, table: ScopeTable, at: int) -> bool:
 
 
 def _start_of_reach(view: View, table: ScopeTable, found: Found[tuple[Cue, ...]], reach: int) -> int:
-    """A cue that looks back must close its clause ("spots, I can't see any"); else it reaches nothing."""
+    """A cue that looks back must close its clause ("spots, I can't see any") or statement ("had spots years ago and
+    recovered"); else it reaches nothing."""
     closes = found.end == len(view.words) or view.sentence.gaps[found.end] >= COMMA or (
-        view.clauses[found.end] != view.clauses[found.start])
+        view.clauses[found.end] != view.clauses[found.start]) or view.words[found.end] in table.joiners
     if not closes:
         return found.start
     start, seen = found.start, False
@@ -161,10 +162,12 @@ def _asks_before(view: View, table: ScopeTable, openings: Sequence[int], at: int
 
 
 def _supposed(view: View, table: ScopeTable, first: int) -> list[Mark]:
-    """What a question only supposes: "should I cut the spike when it goes brown?" """
+    """What a question only supposes, behind what it asks or at its head: "should I cut the spike when it goes brown?",
+    "when the spike goes brown, should I cut it?" """
     count = len(view.words)
     at = next((at for at in range(first, count) if longest(table.supposing, view.words, at)), count)
-    return [Mark(Effect.UNTOLD, at, count, at, at + 1, 1.0)]
+    before = [Mark(Effect.UNTOLD, 0, first, 0, 1, 1.0)] if longest(table.supposing, view.words, 0) else []
+    return [*before, Mark(Effect.UNTOLD, at, count, at, at + 1, 1.0)]
 
 
 def _in_general(view: View, table: ScopeTable, at: int) -> bool:

@@ -16,7 +16,7 @@ from diagnose.intake.letters.judge import judged
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.matching import Match, matches_in
 from diagnose.intake.letters.numbers import ToldMeasure, measures_in
-from diagnose.intake.letters.phrases import Kind
+from diagnose.intake.letters.phrases import Kind, Phrase
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.praise import is_empty_praise
 from diagnose.intake.letters.reach import Mark, marks_of, masked_words
@@ -101,8 +101,8 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         matches = [match for match in matches_in(view, lexicon, topic) if not (
             _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
             or is_empty_praise(match, view, spans, lexicon))]
-        marks = [*marks_of(view, lexicon.scopes), *_long_past(view, spans, lexicon)]
-        reading = _Reading(view, lexicon, plants, spans, marks)
+        reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes),
+                           _long_past(view, spans, lexicon))
         _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
         before, first = sentence, len(found.said)
         found.said += [reading.said(match) for match in matches if not (
@@ -186,13 +186,12 @@ class _Reading:
     plants: Sequence[PlantKey]
     spans: Sequence[TimeSpan]
     marks: Sequence[Mark]
+    long_past: Sequence[Mark]
 
     def said(self, match: Match) -> Said:
         """What a match says."""
         view, phrase = self.view, match.phrase
-        undated = phrase.kind in (Kind.EVENT, Kind.REGION)
-        marks = [mark for mark in self.marks if mark.effect is not Effect.PAST] if undated else self.marks
-        verdict = judged(match, view, marks, self.lexicon.scopes)
+        verdict = judged(match, view, self._marks_for(phrase), self.lexicon.scopes)
         plant = self.plants[match.core[0]]
         if phrase.target in self.lexicon.plants.bench:
             plant = PlantKey(plant.group)
@@ -200,6 +199,16 @@ class _Reading:
         return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
                     view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
                     words=frozenset(view.sentence.starts[at] for at in match.places))
+
+    def _marks_for(self, phrase: Phrase) -> list[Mark]:
+        """The marks that count for a phrase: an event keeps its date, and a habit of a season is not of one year."""
+        if phrase.kind in (Kind.EVENT, Kind.REGION):
+            return [mark for mark in self.marks if mark.effect is not Effect.PAST]
+        yearly = phrase.target in self.lexicon.scopes.yearly
+        return [*self.marks, *(mark for mark in self.long_past if not yearly or self._is_of_a_year(mark))]
+
+    def _is_of_a_year(self, mark: Mark) -> bool:
+        return _is_dated(self.view, TimeSpan(Told.AGO, 0, mark.cue_start, mark.cue_end), self.lexicon)
 
     def _near(self, match: Match) -> tuple[TimeSpan, ...]:
         view, at = self.view, match.core[0]

@@ -8,11 +8,12 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.context import context_of
-from diagnose.intake.letters.happenings import events_of
+from diagnose.intake.letters.happenings import events_of, habits_by
 from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said, SaidMeasure
+from diagnose.model.amounts import ToldBy
 from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
 from diagnose.model.seasons import season_of
@@ -47,9 +48,10 @@ def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: Hea
         notes = (*notes, f"{len(left) - _MOST_QUOTES} more passages were not understood.")
     season, daylight = _season(found, date, plant.hemisphere)
     measures = _measures(found, clean, main, speech.certainties.measure)
-    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech))
+    events = events_of(own, clean, speech)
+    habits = (*_habits(own, clean), *_told_by(_own_measures(found, main), clean, speech), *habits_by(events, speech))
     return Case(date=date, plant=plant, signs=signs, measures=(*measures, *daylight),
-                events=events_of(own, clean, speech), habits=_surest(habits),
+                events=events, habits=_surest(habits),
                 other_plants=_other_plants(found, clean, main), not_understood=tuple(left[:_MOST_QUOTES]),
                 onset_days_ago=_onset(own), season=season, notes=notes)
 
@@ -130,12 +132,20 @@ def _habits(own: Iterable[Said], clean: CleanText) -> Iterator[Habit]:
 
 def _told_by(measures: Iterable[SaidMeasure], clean: CleanText, speech: SpeechData) -> Iterator[Habit]:
     """The circumstances that told numbers amount to: a night at 4 °C is cold."""
-    for one in measures:
+    told = tuple(measures)
+    for one in told:
         for row in speech.quantities.told_by:
-            if one.told.measure in row.measures and row.least <= one.told.value <= row.most and (
-                    row.bound in ("", one.told.bound)):
+            if one.told.measure in row.measures and row.bound in ("", one.told.bound) and any(
+                    row.least <= value <= row.most for value in _compared(one, row, told)):
                 yield Habit(row.habit, Origin.LETTER, True, speech.certainties.measure,
                             quote_of(clean, one.start, one.end))
+
+
+def _compared(one: SaidMeasure, row: ToldBy, told: Sequence[SaidMeasure]) -> list[float]:
+    """What is set against the limits of a row: the value itself, or by how much it exceeds others."""
+    if not row.over:
+        return [one.told.value]
+    return [one.told.value - other.told.value for other in told if other.told.measure in row.over]
 
 
 def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:
@@ -157,7 +167,8 @@ def _measures(found: Gathered, clean: CleanText, main: PlantKey, certainty: floa
 
 
 def _own_measures(found: Gathered, main: PlantKey) -> list[SaidMeasure]:
-    return [one for one in found.measures if _is_own(one.plant, main, found.main)]
+    """The measures of the plant asked about; those told before any plant is named are of the place, and count."""
+    return [one for one in found.measures if one.plant == PlantKey() or _is_own(one.plant, main, found.main)]
 
 
 def _other_plants(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[OtherPlant, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
@@ -42,11 +42,10 @@ class View:
     corrected: set[int] = field(default_factory=set)
     literal_ends: dict[tuple[int, int], int] = field(default_factory=dict)
 
-    def covered(self, places: Sequence[int], items: Sequence[int] = ()) -> frozenset[int]:
+    def covered(self, places: Iterable[int], items: Sequence[int] = ()) -> frozenset[int]:
         """The places with all words of the units that begin at them; those met as ``items`` with their quoted runs."""
-        ends = [self.literal_ends.get((item, place), 0) for item, place in zip(items, places, strict=False)]
-        return frozenset(at for place, end in zip_longest(places, ends, fillvalue=0)
-                         for at in range(place, max(self.unit_ends[place], end)))
+        return frozenset(at for place, item in zip_longest(places, items, fillvalue=-1)
+                         for at in range(place, max(self.unit_ends[place], self.literal_ends.get((item, place), 0))))
 
     def clause_of(self, at: int) -> tuple[int, int]:
         """Where the clause of a word begins and where it has ended."""
@@ -169,6 +168,8 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
         if sense is not None:
             view.unit_ends[at] = end
             _put(view, at, sense)
+            if end > at + 1 and not sense.concepts.isdisjoint(lexicon.parts.places):
+                _put_parts(view, at, end, lexicon)
         at = end
     idle = view.covered([at for at, sense in enumerate(view.senses) if sense and sense.concepts == _IDIOM_ALONE])
     for at, word in enumerate(view.words):
@@ -180,6 +181,18 @@ def _look_up(view: View, lexicon: Lexicon) -> None:
 
 def _end(found: Found[Sense]) -> int:
     return found.end
+
+
+def _put_parts(view: View, first: int, end: int, lexicon: Lexicon) -> None:
+    """A unit for a spot on a part ("ends of the leaf") names the part too."""
+    heads, senses = lexicon.parts.heads, lexicon.senses
+    unit = view.senses[first]
+    for at in range(first, end) if unit and unit.concepts.isdisjoint(heads) else ():
+        sense = senses.exact.get(view.words[at]) or senses.stems.get(view.stems[at])
+        if sense and not sense.concepts.isdisjoint(heads):
+            _put_beside(view, at, sense.items)
+            whole = unit if at == first and unit else sense
+            view.senses[at] = Sense(tuple({*whole.items, *sense.items}), whole.concepts | sense.concepts)
 
 
 def _put(view: View, at: int, sense: Sense) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import math
 import re
 from collections.abc import Collection, Mapping
 from pathlib import Path
@@ -13,10 +14,13 @@ from diagnose.intake.records.doses import Dose, doses_in, known_unit, number_in
 from diagnose.intake.records.terms import ACTIONS, UNITS, WETTING
 from diagnose.model.days import day_of
 from diagnose.problems import InputError, Problem, Where, nearest
+from diagnose.raw_files import read_raw_file
 
-__all__ = ["ALL_PLANTS", "COLUMNS", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
+__all__ = ["ALL_PLANTS", "COLUMNS", "MOST_BYTES", "CareRow", "RowReader", "care_table", "iso_date", "read_care"]
 
 ALL_PLANTS = "*"
+MOST_BYTES = 50_000_000
+MOST_DETAIL = 2000
 COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
 NEEDED = ("date", "plant", "action")
 
@@ -66,10 +70,7 @@ def read_care(
 
 
 def _text(path: Path, shown: str) -> str:
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise InputError.one(Where(shown), "cannot-be-read", f"This file cannot be read: {error.strerror}.") from error
+    raw = read_raw_file(path, shown, MOST_BYTES)
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         return raw.decode("utf-16", errors="replace")
     try:
@@ -137,6 +138,9 @@ class RowReader:
             return Problem(where, "unknown-stage", f'"{detail}" is not a stage.', nearest(detail, self.stages))
         if action == "seen" and not detail:
             return Problem(where, "nothing-seen", "This row does not say what was seen.", "Write it under detail.")
+        if len(detail) > MOST_DETAIL:
+            words = f"The detail is longer than {MOST_DETAIL:,} characters."
+            return Problem(where, "detail-too-long", words, "Write what matters for the plant.")
         dose = _dose(cells["amount"], cells["unit"], where)
         if isinstance(dose, Problem):
             return dose
@@ -160,6 +164,7 @@ def _out_of_range(doses: tuple[Dose, ...], where: Where) -> Problem | None:
     for dose in doses:
         low, high = UNITS[dose.unit]
         if not low <= dose.amount <= high:
-            words = f"{dose.amount:g} {dose.unit} cannot be right."
+            found = f"{dose.amount:g}" if math.isfinite(dose.amount) else "A number of that many digits in"
+            words = f"{found} {dose.unit} cannot be right."
             return Problem(where, "out-of-range", words, f"Expected {low:g} to {high:g} {dose.unit}.")
     return None

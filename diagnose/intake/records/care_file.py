@@ -18,9 +18,10 @@ from typing import Any, Final
 
 from diagnose.frozen import frozen
 from diagnose.intake.locks import folder_lock
-from diagnose.intake.records.care import COLUMNS, RowReader, care_table
+from diagnose.intake.records.care import COLUMNS, MOST_BYTES, RowReader, care_table
 from diagnose.intake.records.log_line import LogRow
 from diagnose.problems import InputError, Problem, Where
+from diagnose.raw_files import read_raw_file
 from diagnose.safe_write import create_file, replace_file, sweep
 
 __all__ = ["JOURNAL", "add_rows", "undo_rows"]
@@ -53,7 +54,7 @@ def add_rows(folder: Path, rows: Sequence[LogRow], plants: Collection[str]) -> t
         style = _style(old, str(path))
         lines = [_line(row, style, str(path)) for row in rows]
         added = style.encoded(("" if style.ended else style.newline) + "".join(line + style.newline for line in lines))
-        new = (style.start or old or b"") + added
+        new = (old or b"") + style.start + added
         _check(new, rows, plants, str(path))
         notes = _arrived(_notes(folder), old)
         _keep(folder, [*notes, _Note(_digest(old), added.hex(), tuple(lines))][-MOST_UNDONE:])
@@ -108,19 +109,14 @@ class _Style:
 
 
 def _read(path: Path) -> bytes | None:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        return None
-    except OSError as error:
-        words = f"This file cannot be read: {error.strerror}."
-        raise InputError.one(Where(str(path)), "cannot-be-read", words) from error
+    there = path.exists() or path.is_symlink()
+    return read_raw_file(path, str(path), MOST_BYTES) if there else None
 
 
 def _style(raw: bytes | None, shown: str) -> _Style:
     text, encoding = _decoded(raw or b"")
     if not text.strip():
-        return _Style(start=f"{','.join(COLUMNS)}\n".encode())
+        return _Style(encoding=encoding, start=f"{','.join(COLUMNS)}\n".encode(encoding))
     care_table(text, shown)  # raises InputError for a file without a usable header
     header = next(line for line in text.splitlines() if line.strip(" \t,;"))
     delimiter = max(",;\t", key=header.count)
@@ -192,9 +188,11 @@ def _arrived(notes: list[_Note], content: bytes | None) -> list[_Note]:
 def _notes(folder: Path) -> list[_Note]:
     """The journal, oldest first; a journal that cannot be read counts as none."""
     try:
-        found: list[dict[str, Any]] = json.loads((folder / JOURNAL).read_bytes())
-        return [_Note(each["before"], each["added"], tuple(each["rows"])) for each in found]
-    except (OSError, ValueError, TypeError, KeyError):
+        found: list[dict[str, Any]] = json.loads(read_raw_file(folder / JOURNAL, JOURNAL, MOST_BYTES))
+        notes = [_Note(each["before"], each["added"], tuple(each["rows"])) for each in found]
+        sound = all(bytes.fromhex(note.added) and note.rows and "".join(note.rows) for note in notes)
+        return notes if sound else []
+    except (InputError, ValueError, TypeError, KeyError, RecursionError):
         return []
 
 

@@ -21,10 +21,12 @@ from diagnose.intake.records.rows import gap_limit_s, in_order, usual_step_s, wi
 from diagnose.intake.records.stamps import looks_like_stamp, plainly_written, read_clocks
 from diagnose.intake.records.table import raw_table
 from diagnose.problems import InputError, Where
+from diagnose.raw_files import read_raw_file
 
 __all__ = ["Climate", "joined", "read_climate"]
 
 COLUMNS = ("temperature_c", "humidity_pct", "light_lux", "light_umol")
+MOST_BYTES = 500_000_000  # half a year by the second
 MANY_STRANGE = 5  # remarks and summary lines an export may well hold
 
 
@@ -53,11 +55,7 @@ def read_climate(path: Path, shown: str, *, date: dt.date, hints: ClimateHints, 
     ``stated_order`` (day-first or month-first) goes before the hints. Raises InputError for what cannot be read and
     for an ambiguity that would change the result.
     """
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise InputError.one(Where(shown), "cannot-be-read", f"This file cannot be read: {error.strerror}.") from error
-    export = open_export(raw, shown)
+    export = open_export(read_raw_file(path, shown, MOST_BYTES), shown)
     if export is None:
         return Climate(_no_rows(), gap_limit_s(0), (f"{shown}: there are no readings",))
     rows, notes = _readings(export, shown, date, hints, stated_order)

@@ -19,6 +19,7 @@ CODE_PAGES: Final = ("cp1252", "cp1250", "cp1251", "cp932", "gb18030")  # the li
 SAMPLE_BYTES: Final = 64_000
 SAMPLE_LINES: Final = 400
 HEADER_LINES: Final = 100
+HEADERS_TRIED: Final = 10  # lines that could be the header, of which one must be followed by a time stamp
 EXPECTED_NAMES: Final = ("time", "date", "temperature", "humidity", "light")
 
 
@@ -118,6 +119,8 @@ def _find_header(sample: Sequence[str], shown: str) -> tuple[int, str, Heading]:
             if _is_followed_by_stamp(heading, [split_cells(row, delimiter) for row in sample[at + 1: at + 4]]):
                 return at, delimiter, heading
             unproved.append((at, delimiter, heading))
+        if len(unproved) >= HEADERS_TRIED:
+            break
     if unproved:
         return unproved[0]
     first = next(line.strip() for line in sample if line.strip())

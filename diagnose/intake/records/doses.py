@@ -23,7 +23,7 @@ _PER_WHAT = r"(?:\s?/\s?(?:(?:us|imp|imperial) )?[A-Za-z]+)?"
 _DOSE = re.compile(rf"({_NUMBER})\s*([°º]?[A-Za-zµμ]+{_PER_WHAT}(?:\s(?:[Nn]\b|gal\w*))?)")
 _UNIT_FIRST = re.compile(rf"([pP][hH])\s*:?\s*({_NUMBER})")
 _LABEL = re.compile(r"(?<![\d-])\d+(?:[.,]\d+)?(?:-\d+(?:[.,]\d+)?){2}(?!\d)")
-_FRACTION = re.compile(r"(?<![\d/.,])(?:(\d+)\s+)?(\d)\s?/\s?([2-8])(?![\d/])")
+_FRACTION = re.compile(r"(?<![\d/.,])(?:(\d{1,6})\s+)?(\d)\s?/\s?([2-8])(?![\d/])")
 _SIGNS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅛": "1/8"}
 _PER = re.compile(r"(?<=[a-z])\s+(?:per|an?|to the|to a)\s+(?=(?:us |imp(?:erial)? )?gal|lit|l\b)", re.IGNORECASE)
 _SPELLINGS = {unit.casefold(): unit for unit in UNITS} | {

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from typing import Final
 
 from diagnose.intake.records.doses import Dose
 from diagnose.intake.records.physics import ELEMENT_SHARE, PPM_PER_MS_CM, ec_ms_cm_from_ppm, feed_ppm
 
 __all__ = ["conductivity_ms_cm", "elements_ppm", "label_pct"]
 
+WHOLE_PPM: Final = 1_000_000.0
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _LABEL = re.compile(rf"(?<![\d-])({_NUMBER})-({_NUMBER})-({_NUMBER})(?!\d)")
 _NITROGEN = re.compile(rf"({_NUMBER})\s*%\s*N\b|\bN\s*({_NUMBER})\s*%", re.IGNORECASE)
@@ -40,8 +42,13 @@ def label_pct(detail: str) -> Mapping[str, float]:
 def elements_ppm(doses: Iterable[Dose], detail: str) -> Mapping[str, float]:
     """Strength of a feed in ppm of each element that can be told: from ppm N or grams a litre, and the label.
 
-    A meter's ppm or mS/cm tells of all salts, not of an element, and is not turned into one.
+    A meter's ppm or mS/cm tells of all salts, not of an element, and is not turned into one. What would be more than
+    the whole solution is not told.
     """
+    return {name: ppm for name, ppm in _reckoned_ppm(doses, detail).items() if ppm <= WHOLE_PPM}
+
+
+def _reckoned_ppm(doses: Iterable[Dose], detail: str) -> Mapping[str, float]:
     amounts: dict[str, float] = {}
     for dose in doses:
         amounts.setdefault(dose.unit, dose.amount)

@@ -53,6 +53,8 @@ class Pattern:
 
 def looks_like_stamp(cell: str) -> bool:
     """Whether a cell holds a date, with or without a clock time, or a plain number that can be one."""
+    if not any(map(str.isdigit, cell)):  # spared the many steps below
+        return False
     number = re.fullmatch(r"\s*\d{5,13}([.,]\d+)?\s*", cell)
     return bool(number) or any(pattern_of(each, "day-first") for each in (cell, plain_stamps(pl.Series([cell]))[0]))
 

@@ -29,6 +29,13 @@ def test_rates_and_look_alikes_are_no_times(text: str) -> None:
     assert times_in(view(text), lexicon().times, DATE, south=False) == []
 
 
+@pytest.mark.parametrize("text", ["since february \u00b2", "since february \u2460", "since february 00319",
+                                  f"since february {'9' * 5000}", "since february \u0be7\u0be6\u0be6\u0be6\u0be6"])
+def test_a_month_with_an_odd_number_is_the_month(text: str) -> None:
+    """Raised and circled digits, and numbers that are no day, leave the middle of the month: 15 February."""
+    assert [span.days for span in times_in(view(text), lexicon().times, DATE, south=False)] == [15]
+
+
 def test_seasons_turn_round_in_the_south() -> None:
     """On the southern half of the earth, 2 March is the end of summer."""
     (span,) = times_in(view("since summer"), lexicon().times, DATE, south=True)

@@ -59,6 +59,11 @@ def test_new_file_is_made(tmp_path: Path) -> None:
     assert add(tmp_path, FED) == HEADER + b"2026-03-02,P-07,feed,150,ppm N,20-20-20\n"
     (tmp_path / "care.csv").write_bytes(b"")
     assert add(tmp_path, FED).startswith(HEADER)
+    for blank, encoding in ((b"  ", "utf-8"), (b"\n\n", "utf-8"), (b"\xff\xfe", "utf-16-le"),
+                            (b"\xef\xbb\xbf", "utf-8")):
+        (tmp_path / "care.csv").write_bytes(blank)
+        assert add(tmp_path, FED).startswith(blank + HEADER.decode().encode(encoding))
+        assert read_care(tmp_path / "care.csv", "care.csv", PLANTS, DATE)[0][0].action == "feed"
 
 
 def test_undo_goes_back_step_by_step(tmp_path: Path) -> None:
@@ -91,6 +96,22 @@ def test_undo_of_changed_rows_is_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="changed-since"):
         undo_rows(tmp_path)
     assert b"75" in (tmp_path / "care.csv").read_bytes()
+
+
+@pytest.mark.parametrize("journal", [
+    "[" * 100_000, '[{"before": "x", "added": "zz", "rows": ["a"]}]', '[{"before": "x", "added": "", "rows": ["a"]}]',
+    '[{"before": "x", "added": "61", "rows": []}]', '[{"before": "x", "added": "61", "rows": [1]}]', "5", "{}", "[5]",
+    '[{"before": "x", "added": 5, "rows": ["a"]}]', "\0", ""])
+def test_a_damaged_journal_counts_as_none(tmp_path: Path, journal: str) -> None:
+    """There is nothing to undo then; what is added next can be undone again."""
+    (tmp_path / "care.csv").write_bytes(HEADER)
+    (tmp_path / JOURNAL).write_text(journal)
+    with pytest.raises(InputError, match="nothing-to-undo"):
+        undo_rows(tmp_path)
+    assert (tmp_path / "care.csv").read_bytes() == HEADER
+    add(tmp_path, FED)
+    undo_rows(tmp_path)
+    assert (tmp_path / "care.csv").read_bytes() == HEADER
 
 
 def test_note_without_its_rows_undoes_nothing(tmp_path: Path) -> None:

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from diagnose.intake.records.care import CareRow, read_care
-from diagnose.intake.records.doses import Dose
+from diagnose.intake.records.doses import Dose, doses_in
+from diagnose.intake.records.feed_label import elements_ppm
 from diagnose.problems import InputError, Problem
 from tests.intake.records.folders import DATE
 from tests.own import own_base
@@ -43,7 +44,11 @@ def test_rows_with_doses(tmp_path: Path) -> None:
     ("2026-02-02,P-07,feed,150,ppmm,", "unknown-unit", '"ppmm"'),
     ("2026-02-02,P-07,water,-5,ml,", "out-of-range", "-5 ml"),
     ("2026-02-02,P-07,feed,150,ppm N,pH 60", "out-of-range", "60 pH"),
+    (f"2026-02-02,P-07,feed,{'9' * 400},ppm N,", "out-of-range", "Expected 0 to 20000 ppm N."),
+    (f"2026-02-02,P-07,water,,,pH {'9' * 1500}", "out-of-range", "A number of that many digits in pH cannot be right."),
+    (f"2026-02-02,P-07,water,{'9' * 5000},,", "no-unit", "no unit"),
     ("2026-02-02,P-07,stage,,,in_buds", "unknown-stage", 'Did you mean "in_bud"?'),
+    (f"2026-02-02,P-07,seen,,,{'leaf ' * 401}limp", "detail-too-long", "longer than 2,000 characters"),
     ("2026-02-02,P-07,seen,,,", "nothing-seen", "what was seen"),
 ])
 def test_bad_row(row: str, code: str, words: str, tmp_path: Path) -> None:
@@ -52,6 +57,20 @@ def test_bad_row(row: str, code: str, words: str, tmp_path: Path) -> None:
     assert len(rows) == len(problems) == 1
     assert (problems[0].where.line, problems[0].code) == (3, code)
     assert words in str(problems[0])
+
+
+@pytest.mark.parametrize("digits", [400, 1500])
+def test_a_fraction_after_endless_digits_is_read_alone(digits: int, tmp_path: Path) -> None:
+    """However many digits stand before it, "1/2 tsp per gallon" is grams a litre."""
+    rows, problems = care(tmp_path, f"{HEADER}2026-02-01,P-07,feed,,,{'9' * digits} 1/2 tsp per gallon\n")
+    assert problems == []
+    assert [dose.unit for dose in rows[0].doses] == ["g/l"]
+
+
+@pytest.mark.parametrize("detail", [f"0.{'0' * 309}1-20-20; 150 ppm N", f"4 g in 0.{'0' * 309}1 l; 20-20-20"])
+def test_a_label_of_next_to_nothing_states_no_more_than_the_whole(detail: str) -> None:
+    """A strength beyond pure salt, or beyond all numbers, is not told."""
+    assert all(0 <= ppm <= 1e6 for ppm in elements_ppm(doses_in(detail), detail).values())
 
 
 def test_all_bad_rows_at_once(tmp_path: Path) -> None:
