@@ -131,8 +131,15 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
         return sure * search.certainties.carried
     of_other = spoken_of and not search.topic.on_plant and (
         bool(search.topic.things) or (bool(search.topic.parts) and parts.single.isdisjoint(view.words)))
-    told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other
+    told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other and (
+        not _names_other(search, phrase, core))
     return sure * search.certainties.assumed if told_of_sign and phrase.part in parts.assumed else 0.0
+
+
+def _names_other(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
+    """Whether a word of the phrase names a part that its sign is not on: "tips of the roots" are no tips of leaves."""
+    allowed = search.lexicon.parts.sections.get(phrase.section, frozenset())
+    return any(at in search.view.heads and not search.view.has_concept(at, allowed) for at in core)
 
 
 def _before_unknown_noun(search: Search, at: int) -> bool:
