@@ -18,7 +18,7 @@ from diagnose.model.knowledge import Group, KnowledgeBase
 from diagnose.model.result import Result
 from diagnose.model.water import GroupWater
 from diagnose.problems import InputError, Where, nearest
-from diagnose.reason.consult import result_of
+from diagnose.reason.consult import consult, result_of
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.standing import UNKNOWN_GROUP, Standing, stand
 
@@ -110,7 +110,7 @@ class Workbench:
         """The answer to a case with all that a page shows of its letter and its records."""
         from diagnose.model.report import Report
         from diagnose.reason.windows import damage_windows  # answers without pictures need neither
-        standing = self.stand(case)
+        standing = stand(self.rulebook, case, explained=True)
         result = result_of(self.rulebook, standing)
         history = self._history(case, records) if records is not None else None
         leading = dict.fromkeys([*(cause.cause for cause in result.causes[:1]), *result.best_explanation])
@@ -132,7 +132,7 @@ class Workbench:
 
     def answer(self, case: Case) -> Result:
         """The result object of a case."""
-        return result_of(self.rulebook, self.stand(case))
+        return consult(self.rulebook, case)
 
     def _check(self, request: CaseRequest) -> None:
         known = {"group": tuple(self.base.groups), "stage": self.base.terms.stages, "medium": self.base.terms.media}

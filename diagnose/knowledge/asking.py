@@ -7,7 +7,8 @@ from pathlib import Path
 from diagnose.knowledge import words
 from diagnose.knowledge.entries import read_list
 from diagnose.knowledge.form import Form
-from diagnose.marked_yaml import Node, Pairs, read_marked, where_of
+from diagnose.knowledge.reading import read_rule_file
+from diagnose.marked_yaml import Node, Pairs, where_of
 from diagnose.model.asking import Asking, Circumstance, CircumstanceAnswer, Clash
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.problems import InputError, Where
@@ -18,7 +19,7 @@ __all__ = ["read_asking"]
 def read_asking(base: KnowledgeBase, folder: Path) -> Asking:
     """What asking.yaml of the folder says, checked against the rule base. Raises InputError with every mistake."""
     name = f"{folder.name}/asking.yaml"
-    root = read_marked(folder / "asking.yaml", name)
+    root = read_rule_file(folder / "asking.yaml", name)
     form = Form({"sign": base.signs, "habit": base.habits, "group": base.groups, **base.terms.by_kind,
                  "part": {sign.part for sign in base.signs.values()}})
     pairs = form.pairs(root, Where(name), "asking.yaml")

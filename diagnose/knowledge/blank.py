@@ -13,7 +13,7 @@ from diagnose.knowledge import words
 from diagnose.knowledge.entries import read_scales
 from diagnose.knowledge.folder import files_of
 from diagnose.knowledge.form import Form
-from diagnose.marked_yaml import read_marked
+from diagnose.knowledge.reading import read_rule_file
 from diagnose.model.knowledge import Scales
 from diagnose.model.result import CauseKind
 from diagnose.problems import InputError, Where, nearest
@@ -92,7 +92,7 @@ def _written(place: Path, text: str) -> bool:
 def _scales(folder: Path) -> Scales:
     name = f"{folder.name}/scales.yaml"
     form = Form({})
-    scales = read_scales(form, form.pairs(read_marked(folder / "scales.yaml", name), Where(name), "scales.yaml"))
+    scales = read_scales(form, form.pairs(read_rule_file(folder / "scales.yaml", name), Where(name), "scales.yaml"))
     if form.problems:
         raise InputError(form.problems)
     return scales

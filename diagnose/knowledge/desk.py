@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from diagnose.knowledge.form import Form
+from diagnose.knowledge.reading import read_rule_file
 from diagnose.knowledge.words import CAUSE_KINDS
-from diagnose.marked_yaml import Pairs, Text, read_marked
+from diagnose.marked_yaml import Pairs, Text
 from diagnose.model.cases import CaseState
 from diagnose.model.desk import ClubRules, DeskRules, OrderRules, OutbreakRules, PastedRules, SimilarRules, Wording
 from diagnose.model.knowledge import KnowledgeBase
@@ -103,7 +104,7 @@ def read_pasted_rules(folder: Path) -> PastedRules:
 
 def _root(form: Form, folder: Path, relative: str) -> Pairs:
     shown = f"{folder.name}/{relative}"
-    return form.pairs(read_marked(folder / relative, shown), Where(shown), "This file")
+    return form.pairs(read_rule_file(folder / relative, shown), Where(shown), "This file")
 
 
 def _sound(form: Form, value: T) -> T:

@@ -14,9 +14,10 @@ from diagnose.knowledge.circles import note_circles
 from diagnose.knowledge.form import Form
 from diagnose.knowledge.media import read_water
 from diagnose.knowledge.outlook import read_outlook
+from diagnose.knowledge.reading import read_rule_file
 from diagnose.knowledge.season import read_season
 from diagnose.knowledge.terms import TERMS_FILE, read_terms
-from diagnose.marked_yaml import Items, Pairs, read_marked
+from diagnose.marked_yaml import Items, Pairs
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.model.terms import PlantTerms
 from diagnose.problems import InputError, Problem, Where
@@ -67,7 +68,7 @@ def _parse(folder: Path) -> tuple[_Raw, list[Problem]]:
         relative = path.relative_to(folder)
         shown = str(Path(folder.name) / relative)
         try:
-            root = read_marked(path, shown)
+            root = read_rule_file(path, shown)
             if not isinstance(root, Pairs):
                 raise InputError.one(Where(shown, 1), "not-a-mapping", "This file holds no key: value lines.")
             raw.parts.setdefault(_part(relative), []).append(root)

@@ -8,8 +8,9 @@ from pathlib import Path
 from diagnose.knowledge import words
 from diagnose.knowledge.entries import read_list
 from diagnose.knowledge.form import Form
+from diagnose.knowledge.reading import read_rule_file
 from diagnose.knowledge.terms import terms_of
-from diagnose.marked_yaml import Pairs, read_marked
+from diagnose.marked_yaml import Pairs
 from diagnose.model.log_words import LogWords
 from diagnose.problems import InputError, Where
 
@@ -20,7 +21,7 @@ def read_log_words(folder: Path) -> LogWords:
     """The words of log.yaml of the folder. Raises InputError with every mistake."""
     name = f"{folder.name}/log.yaml"
     form = Form({})
-    root = form.pairs(read_marked(folder / "log.yaml", name), Where(name), "log.yaml")
+    root = form.pairs(read_rule_file(folder / "log.yaml", name), Where(name), "log.yaml")
     form.keys(root, ("actions", "every", "joins", "passed_over", "stages"), (), "log.yaml")
     found = LogWords(
         _phrases(form, root, "actions", "action", words.LOGGED_EVENTS),

@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Final
 
 from diagnose.knowledge.form import Form
-from diagnose.marked_yaml import Pairs, read_marked
+from diagnose.knowledge.reading import read_rule_file
+from diagnose.marked_yaml import Pairs
 from diagnose.model.terms import PlantTerms
 from diagnose.problems import InputError, Where
 
@@ -20,7 +21,7 @@ def terms_of(folder: Path) -> PlantTerms:
     """The terms of a rule base, without the rest of it. Raises InputError with every mistake."""
     name = f"{folder.name}/{TERMS_FILE}"
     form = Form({})
-    return read_terms(form, form.pairs(read_marked(folder / TERMS_FILE, name), Where(name), TERMS_FILE))
+    return read_terms(form, form.pairs(read_rule_file(folder / TERMS_FILE, name), Where(name), TERMS_FILE))
 
 
 def read_terms(form: Form, root: Pairs) -> PlantTerms:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from pathlib import Path
 
+from diagnose.knowledge.reading import read_rule_file
 from diagnose.knowledge.speech import read_speech, vocabulary_problems
-from diagnose.marked_yaml import read_marked
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.model.speech import GroupNames, HabitPhrases, SignPhrases, SpeechData, Vocabulary
 from diagnose.problems import InputError, Problem, Where, nearest
@@ -16,7 +16,7 @@ __all__ = ["read_vocabulary"]
 
 def read_vocabulary(base: KnowledgeBase, folder: Path) -> Vocabulary:
     """The vocabulary of a rule base and the speech files of its folder. Raises InputError with every mistake."""
-    files = {path.stem: read_marked(path, f"{folder.name}/speech/{path.name}")
+    files = {path.stem: read_rule_file(path, f"{folder.name}/speech/{path.name}")
              for path in sorted((folder / "speech").glob("*.yaml"))}
     vocabulary = Vocabulary(
         tuple(SignPhrases(s.id, s.part, s.words, s.not_words, s.words_alone, s.implies) for s in base.signs.values()),

@@ -144,8 +144,8 @@ class Rates:
 class ToldBy:
     """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much.
 
-    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C". With ``over`` it is the
-    difference to a told value of those measures that counts.
+    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C". With ``over`` it is
+    the difference to a told value of those measures that counts.
     """
 
     habit: str
@@ -163,8 +163,9 @@ class QuantityWords:
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
     ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``numerals`` are numbers in
-    words; a number without a unit must stand at an end or before a word of ``followers``. Words of ``minus`` turn the
-    number behind them; ``bounds`` are words before or behind a number that make it a bound, with "below" or "above".
+    words; a number without a unit must stand at an end or before a word of ``followers``, and is degrees behind
+    words of ``reaches`` too. Words of ``minus`` turn the number behind them; ``bounds`` are words before or behind a
+    number that make it a bound, with "below" or "above".
     """
 
     units: tuple[UnitWords, ...]
@@ -177,6 +178,7 @@ class QuantityWords:
     minus: tuple[str, ...]
     numerals: tuple[str, ...]
     followers: tuple[str, ...]
+    reaches: tuple[str, ...]
     bounds: tuple[tuple[str, str], ...]
     quantities: tuple[Quantity, ...]
     told_by: tuple[ToldBy, ...]

@@ -36,11 +36,11 @@ MOST_CHECKS = 3
 
 def consult(rulebook: Rulebook, case: Case) -> Result:
     """The answer for a case."""
-    return result_of(rulebook, stand(rulebook, case))
+    return result_of(rulebook, stand(rulebook, case, explained=True))
 
 
 def result_of(rulebook: Rulebook, standing: Standing) -> Result:
-    """The result object of a case that has been reasoned through."""
+    """The result object of a case that has been reasoned through to be explained."""
     case, constants = standing.case, rulebook.base.scales.constants
     order = [int(n) for n in np.argsort(-standing.probability, kind="stable")]
     listed = [n for n in order if standing.probability[n] >= constants["least_listed"]]

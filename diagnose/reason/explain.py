@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
-from diagnose.frozen import frozen
 from diagnose.model.facts import Origin, State
 from diagnose.model.knowledge import Shift, Shows
 from diagnose.model.result import Evidence
-from diagnose.reason.belief import MOST_EXACT, Belief, Variant, believe_variants
 from diagnose.reason.engine import Firing
+from diagnose.reason.findings import Finding
 from diagnose.reason.formula import ABSENT_MARK
 from diagnose.reason.grounds import Grounds
 from diagnose.reason.rulebook import Rulebook
-from diagnose.reason.standing import Standing, remark_of, shift_decibans
+from diagnose.reason.standing import Standing, shift_decibans
 from diagnose.reason.symbols import Known
 
 __all__ = ["Explainer"]
@@ -23,31 +22,13 @@ LEAST_DECIBANS = 0.25
 _ORIGIN_ORDER = (Origin.CLIMATE_LOG, Origin.CARE_LOG, Origin.ANSWER, Origin.LETTER, Origin.PLANT)
 
 
-@frozen
-class _Finding:
-    """Signs that stand or fall together: one present sign, or all that one remark denies."""
-
-    signs: tuple[int, ...]
-    present: bool
-
-
 class Explainer:
-    """Works out once per case what leaving each finding out would do, then explains any cause."""
+    """Explains any cause of a case that was reasoned through to be explained."""
 
     def __init__(self, rulebook: Rulebook, standing: Standing) -> None:
         self._rulebook, self._standing = rulebook, standing
-        self._findings = _findings(rulebook, standing)
-        self._without = self._left_out()
         self._grounds = Grounds(standing)
         self._fired = {firing.rule: firing for firing in standing.firings}
-
-    def _left_out(self) -> Sequence[Belief]:
-        observed = self._standing.observed
-        if len(observed.present) > MOST_EXACT:
-            return [self._standing.belief] * len(self._findings)
-        variants = [Variant(without_present=finding.signs) if finding.present
-                    else Variant(without_absent=finding.signs) for finding in self._findings]
-        return believe_variants(self._standing.network, observed, variants) if variants else []
 
     def explain(self, cause: int) -> tuple[tuple[Evidence, ...], tuple[Evidence, ...]]:
         """The findings for a cause and against it, strongest first."""
@@ -58,12 +39,12 @@ class Explainer:
 
     def _sign_evidence(self, cause: int) -> Iterable[Evidence]:
         with_all = _decibans(float(self._standing.belief.accounts[cause]))
-        for finding, without in zip(self._findings, self._without, strict=True):
+        for finding, without in self._standing.without:
             decibans = round(with_all - _decibans(float(without.accounts[cause])), 1)
             if abs(decibans) >= LEAST_DECIBANS:
                 yield self._sign_finding(cause, finding, decibans)
 
-    def _sign_finding(self, cause: int, finding: _Finding, decibans: float) -> Evidence:
+    def _sign_finding(self, cause: int, finding: Finding, decibans: float) -> Evidence:
         base = self._rulebook.base
         signs = [self._rulebook.signs[number] for number in finding.signs]
         linked = [sign for sign in signs if self._standing.network.frequency[cause, self._rulebook.sign_number[sign]]]
@@ -124,15 +105,6 @@ class Explainer:
     def _facts_behind(self, firing: Firing) -> list[Known]:
         """The facts of the case that a firing rests on, through any number of conditions."""
         return [self._standing.known[symbol] for symbol, _ in self._grounds.of(firing)]
-
-
-def _findings(rulebook: Rulebook, standing: Standing) -> list[_Finding]:
-    together: dict[str, list[int]] = {}
-    remarks = {seen.sign: remark_of(rulebook, seen) for seen in standing.case.signs if seen.state is State.ABSENT}
-    for number in standing.observed.absent:
-        together.setdefault(remarks[rulebook.signs[number]], []).append(number)
-    return [*(_Finding((number,), True) for number in standing.observed.present),
-            *(_Finding(tuple(numbers), False) for numbers in together.values())]
 
 
 def _decibans(probability: float) -> float:

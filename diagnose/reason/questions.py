@@ -76,13 +76,14 @@ def candidates(rulebook: Rulebook, standing: Standing, asked: frozenset[str] = f
     """Questions not asked and not settled yet, the most worth asking first."""
     weight, shown = _predictions(rulebook, standing)
     doubt = weight @ _entropy(shown)
-    single = comparable(np.maximum(_entropy(weight @ shown) - doubt, 0.0)).tolist()
-    settled = answered(rulebook, standing)
+    minus_single = (-comparable(np.maximum(_entropy(weight @ shown) - doubt, 0.0))).tolist()
+    settled = {rulebook.sign_number[sign] for sign in answered(rulebook, standing) if sign in rulebook.sign_number}
     open_: list[tuple[Question, list[int]]] = []
     for question in rulebook.base.questions.values():
-        columns = [rulebook.sign_number[sign] for sign in open_signs(question, settled)]
-        if question.id not in asked and any(single[column] for column in columns):
-            open_.append((question, sorted(columns, key=lambda column: -single[column])))
+        columns = sorted([column for column in rulebook.columns[question.id] if column not in settled],
+                         key=minus_single.__getitem__)
+        if question.id not in asked and columns and minus_single[columns[0]] < 0.0:
+            open_.append((question, columns))
     gains = comparable(_gains(rulebook, open_, weight, shown, doubt))
     found = [Candidate(question, rulebook.signs[columns[0]], float(gain), rulebook.base.scales.effort[question.effort])
              for (question, columns), gain in zip(open_, gains, strict=True)]

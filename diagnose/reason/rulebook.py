@@ -50,6 +50,8 @@ class Rulebook:
             for sign in self.signs}
         self.implied_pairs = _pairs(self.implied, self.sign_number)
         self.asked_by: Mapping[str, str] = {sign: q.id for q in base.questions.values() for sign in q.signs}
+        self.columns: Mapping[str, tuple[int, ...]] = {
+            q.id: tuple(self.sign_number[sign] for sign in q.signs) for q in base.questions.values()}
         self.mostly_normal: frozenset[str] = _mostly_normal(base)
         self.evidence_chainer = Chainer(evidence_rules(base))
         self.advice_chainer = Chainer(_advice_rules(base))

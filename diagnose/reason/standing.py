@@ -10,15 +10,16 @@ import numpy as np
 from diagnose.frozen import frozen
 from diagnose.model.facts import Case, Origin, SeenSign, State
 from diagnose.model.knowledge import Group, Shift
-from diagnose.reason.belief import MOST_EXACT, Belief, believe, damping_factor
+from diagnose.reason.belief import MOST_EXACT, Belief, Variant, believe_variants, damping_factor
 from diagnose.reason.cause_sets import CauseSets, best_explanation, enumerate_sets, from_sets, search_sets
 from diagnose.reason.engine import Firing
+from diagnose.reason.findings import Finding, findings_of, remark_of
 from diagnose.reason.misfit import nothing_fits
 from diagnose.reason.network import Floats, Network, Observed, comparable
 from diagnose.reason.rulebook import Rulebook
 from diagnose.reason.symbols import Known, known_symbols
 
-__all__ = ["UNKNOWN_GROUP", "Standing", "decibans_of", "moved_prior", "network_of", "prior_of", "remark_of",
+__all__ = ["UNKNOWN_GROUP", "Standing", "decibans_of", "moved_prior", "network_of", "prior_of",
            "shift_decibans", "stand"]
 
 LEAST_PRIOR, MOST_PRIOR = 1e-7, 0.9
@@ -27,7 +28,10 @@ UNKNOWN_GROUP = "unknown"  # the group with cautious middle values that every ru
 
 @frozen
 class Standing:
-    """A case reasoned through. ``probability`` [causes] is damped and comparable, ``belief`` exact."""
+    """A case reasoned through. ``probability`` [causes] is damped and comparable, ``belief`` exact.
+
+    ``without`` holds each finding with the belief if it is left out; empty where no explanation is asked for.
+    """
 
     case: Case
     group: Group | None
@@ -36,6 +40,7 @@ class Standing:
     network: Network
     observed: Observed
     belief: Belief
+    without: tuple[tuple[Finding, Belief], ...]
     sets: CauseSets
     probability: Floats
     best: tuple[int, ...]
@@ -44,10 +49,11 @@ class Standing:
     approximate: bool
 
 
-def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing:
+def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = (), *, explained: bool = False) -> Standing:
     """Chain the rules over the facts of a case and work out what to believe.
 
-    ``given`` are ids of conditions taken as holding, whatever the facts say.
+    ``given`` are ids of conditions taken as holding, whatever the facts say. ``explained``: what each finding does to
+    the belief is worked out too, in the same sweep.
     """
     group = rulebook.base.groups.get(case.plant.group or UNKNOWN_GROUP)
     told = _with_asked_about(case, rulebook.base.scales.constants["asked_about"])
@@ -56,14 +62,14 @@ def stand(rulebook: Rulebook, case: Case, given: Iterable[str] = ()) -> Standing
     firings = rulebook.evidence_chainer.run({symbol: fact.certainty for symbol, fact in known.items()})
     observed = _observed(rulebook, told)
     network = _as_told(rulebook, network_of(rulebook, firings), known, observed)
-    approximate = len(observed.present) > MOST_EXACT
-    belief, sets = _believe(network, observed, approximate)
+    findings = findings_of(rulebook, case, observed) if explained else ()
+    belief, without, sets = _believe(network, observed, findings)
     best = best_explanation(network, observed, sets, rulebook.base.scales.constants["companion_from"])
     unexplained = tuple(sign for sign in observed.present if not network.frequency[list(best), sign].any())
-    return Standing(case, group, known, firings, network, observed, belief, sets,
+    return Standing(case, group, known, firings, network, observed, belief, without, sets,
                     comparable(_damped(rulebook, case, network, observed, belief)), best, unexplained,
                     nothing_fits(rulebook.base.scales.constants, network, observed, best, belief.unaccounted),
-                    approximate)
+                    len(observed.present) > MOST_EXACT)
 
 
 def _with_asked_about(case: Case, certainty: float) -> Case:
@@ -75,14 +81,15 @@ def _with_asked_about(case: Case, certainty: float) -> Case:
     return replace(case, signs=asked)
 
 
-def _believe(network: Network, observed: Observed, approximate: bool) -> tuple[Belief, CauseSets]:
-    if approximate:
+def _believe(network: Network, observed: Observed, findings: tuple[Finding, ...]
+             ) -> tuple[Belief, tuple[tuple[Finding, Belief], ...], CauseSets]:
+    if len(observed.present) > MOST_EXACT:
         sets = search_sets(network, observed)
-        return from_sets(network, observed, sets), sets
-    belief = believe(network, observed)
+        return from_sets(network, observed, sets), (), sets
+    belief, *beliefs = believe_variants(network, observed, [Variant(), *(finding.left_out for finding in findings)])
     accounts = comparable(belief.accounts)
     leading = sorted(network.subset(observed.present), key=lambda cause: -float(accounts[cause]))
-    return belief, enumerate_sets(network, observed, tuple(leading))
+    return belief, tuple(zip(findings, beliefs, strict=True)), enumerate_sets(network, observed, tuple(leading))
 
 
 def network_of(rulebook: Rulebook, firings: Iterable[Firing]) -> Network:
@@ -192,13 +199,6 @@ def _of_a_complaint(belief: Belief, case: Case, share: float) -> Floats:
     """
     written = any(seen.origin is Origin.LETTER and seen.state is not State.ABSENT for seen in case.signs)
     return belief.accounts / (1.0 - share * belief.unaccounted) if written else belief.accounts
-
-
-def remark_of(rulebook: Rulebook, seen: SeenSign) -> str:
-    """What was said in one breath: the answer to one question, or one stretch of a letter."""
-    if seen.origin is Origin.ANSWER:
-        return rulebook.asked_by.get(seen.sign, seen.sign)
-    return f"{seen.start}:{seen.quote}" if seen.quote else seen.sign
 
 
 def _damped(rulebook: Rulebook, case: Case, network: Network, observed: Observed, belief: Belief) -> Floats:

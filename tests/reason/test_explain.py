@@ -31,7 +31,7 @@ def everything_shown(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def standing(facts: Case) -> Standing:
     """The case reasoned through."""
-    return stand(small_rulebook(), facts)
+    return stand(small_rulebook(), facts, explained=True)
 
 
 def evidence(facts: Case, cause: int) -> dict[str, Evidence]:
@@ -118,7 +118,7 @@ def test_the_rule_of_the_sign_itself_goes_before_a_more_frequent_related_one() -
     rulebook = with_shows("moss_mite", ("moss_brown_tips", 0.1, AllOf(())))
     for sign, name, reason in [("moss_brown_tips", "Brown tips", "why 1"),
                                ("moss_brown", "Brown moss", "Sucked leaves turn brown.")]:
-        for_, against = Explainer(rulebook, stand(rulebook, case((sign,)))).explain(MITE)
+        for_, against = Explainer(rulebook, stand(rulebook, case((sign,)), explained=True)).explain(MITE)
         assert {found.finding: found.because for found in (*for_, *against)}[name] == reason
 
 
@@ -126,7 +126,7 @@ def test_a_rule_whose_context_does_not_hold_gives_no_reason() -> None:
     """A more frequent rule for dry air is quoted in dry air only."""
     rulebook = with_shows("jar_too_dry", ("moss_limp", 0.9, AllOf((Atom("condition", ("air_dry",)),))))
     for humidity_pct, reason in [(50.0, "why 1"), (80.0, "Dry moss folds and stays down.")]:
-        standing_there = stand(rulebook, case(("moss_limp",), humidity_pct=humidity_pct))
+        standing_there = stand(rulebook, case(("moss_limp",), humidity_pct=humidity_pct), explained=True)
         for_, _ = Explainer(rulebook, standing_there).explain(DRY)
         assert {found.finding: found.because for found in for_}["Limp moss"] == reason
 

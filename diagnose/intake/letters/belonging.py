@@ -161,7 +161,7 @@ def _of_writer(search: Search, at: int) -> bool:
     """Whether the word tells what the writer does or is: "I turned pale", "I tore up the label"."""
     view, scopes = search.view, search.lexicon.scopes
     before = at - 1
-    while before >= 0 and view.words[before] in scopes.copulas:
+    while before >= 0 and (view.words[before] in scopes.copulas or view.words[before] in scopes.general):
         before -= 1
     return before >= 0 and view.words[before] in scopes.writer and view.clauses[before] == view.clauses[at]
 

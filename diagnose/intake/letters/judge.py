@@ -16,6 +16,7 @@ from diagnose.model.speech import Effect
 __all__ = ["Verdict", "judged"]
 
 _NOUN_PHRASE = 4
+_ONE_OF_TWO = 0.6  # how sure it is that the one of two parts joined by "or" is meant
 _PRAISE = frozenset({Kind.HEALTH, Kind.DENIAL})
 _ENDING = frozenset({Effect.UNTOLD, Effect.OVER})
 
@@ -29,7 +30,7 @@ class Verdict(NamedTuple):
 
 def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -> Verdict:
     """The verdict on a match from the cues whose reach its words lie in."""
-    if not marks:
+    if not marks and not _in_doubt_between(match, view, table):
         return Verdict(State.PRESENT, match.certainty)
     granted = _taken_for_granted(match, view, table)
     effects: dict[Effect, float] = {}
@@ -42,6 +43,8 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
         effects[Effect.PAST] = 1.0
     if Effect.ONCE_WELL in effects and match.phrase.kind in _PRAISE:
         effects[Effect.OVER] = 1.0
+    if Effect.ABSENT not in effects and _in_doubt_between(match, view, table):
+        effects.setdefault(Effect.LIKELY, _ONE_OF_TWO)
     if granted and Effect.UNSURE in effects and Effect.ABSENT not in effects:
         del effects[Effect.UNSURE]
     return _verdict(effects, match.certainty)
@@ -61,6 +64,17 @@ def _verdict(effects: dict[Effect, float], certainty: float) -> Verdict:
     if Effect.ABSENT in effects:
         return Verdict(State.ABSENT, certainty * effects[Effect.ABSENT])
     return Verdict(State.PRESENT, certainty * effects.get(Effect.LIKELY, 1.0))
+
+
+def _in_doubt_between(match: Match, view: View, table: ScopeTable) -> bool:
+    """Whether the part is one of two joined by "or", so that neither is sure: "spots on the leaves or the stems"."""
+    for head in view.heads if match.part >= 0 and match.phrase.kind is Kind.SIGN else ():
+        first, second = sorted((match.part, head))
+        between = view.words[view.unit_ends[first] : second]
+        if len(between) <= _NOUN_PHRASE and not table.alternatives.isdisjoint(between) and (
+                table.light.issuperset(between)) and view.clauses[first] == view.clauses[second]:
+            return True
+    return False
 
 
 def _taken_for_granted(match: Match, view: View, table: ScopeTable) -> bool:

@@ -140,7 +140,7 @@ def _negation_fits(search: Search, phrase: Phrase, core: tuple[int, ...]) -> boo
     for negation in (at for at in core if at in negations):
         target = min((at for at in others if at > negation), default=-1)
         if target < 0 or target - negation > _NEGATION_REACH or view.clauses[target] != view.clauses[negation]:
-            return bool(others) and negation - max(others) <= 2 and _closes(view, negation, scopes.articles)
+            return bool(others) and negation - max(others) <= 2 and _closes(view, negation)
         between = [at for at in range(view.unit_ends[negation], target) if at not in core]
         if between and view.words[between[0]] in scopes.joiners:
             return False
@@ -150,11 +150,10 @@ def _negation_fits(search: Search, phrase: Phrase, core: tuple[int, ...]) -> boo
     return True
 
 
-def _closes(view: View, at: int, articles: frozenset[str]) -> bool:
-    """Whether a negation stands behind and apart: "flowers, none", not "the new leaf, not the old"."""
-    if at + 1 == len(view.words):
-        return True
-    return bool(view.sentence.gaps[at]) and view.words[at + 1] not in articles
+def _closes(view: View, at: int) -> bool:
+    """Whether a negation stands behind and apart: "flowers, none", not "on a new leaf, never lost a bulb"."""
+    end = view.stretch(at, at)[1]
+    return at == end or bool(view.sentence.gaps[at] and not any(at < head <= end for head in view.heads))
 
 
 def _most_specific(matches: list[Match], search: Search) -> list[Match]:

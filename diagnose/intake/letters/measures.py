@@ -36,6 +36,7 @@ class MeasureTable:
     minus: frozenset[str]
     numerals: frozenset[str]
     followers: frozenset[str]
+    reaches: Trie[bool]
     bounds: Mapping[str, str]
     every: Trie[bool]
     per: Trie[bool]
@@ -61,6 +62,6 @@ def measure_table(words: QuantityWords) -> MeasureTable:
         trie_of(after, str), trie_of(before, str), {unit: tuple(rows) for unit, rows in by_unit.items()},
         frozenset(words.warm_words), words.fahrenheit_from, words.fahrenheit_tens, dict(words.tens),
         frozenset(words.tens_marks), dict(words.decades), frozenset(words.minus), frozenset(words.numerals),
-        frozenset(words.followers), dict(words.bounds), every, typed_words(rates.per),
+        frozenset(words.followers), typed_words(words.reaches), dict(words.bounds), every, typed_words(rates.per),
         frozenset((*every, *counts, *adverbs)), counts, adverbs, trie_of(deeds, str))
 

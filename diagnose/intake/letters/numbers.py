@@ -97,7 +97,7 @@ def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amou
     below_zero = at > 0 and view.words[at - 1] in table.minus
     if unit is _NO_UNIT and not (tens or below_zero or _stands_free(view, table, end)):
         return None
-    if unit is _NO_UNIT and (below_zero or _near(view, at, end, table.warm)):
+    if unit is _NO_UNIT and (below_zero or _near(view, at, end, table.warm) or _is_reached(view, table, at)):
         unit = UnitWords("degrees", ())
     low, high = (-low, -high) if below_zero else (low, high)
     return _Amount(min(low, high), max(low, high), unit, tens, at, unit_end)
@@ -119,6 +119,13 @@ def _stands_free(view: View, table: MeasureTable, end: int) -> bool:
     """Whether no noun follows a number, of which it would be the count: "five leaves"."""
     return end >= len(view.words) or bool(view.sentence.gaps[end]) or (
         view.words[end] in table.followers or view.clauses[end] != view.clauses[end - 1])
+
+
+def _is_reached(view: View, table: MeasureTable, at: int) -> bool:
+    """Whether "drops to" or the like stands before a number, with at most one word between ("drops to about 9")."""
+    starts = range(max(0, at - _WARM_REACH), at)
+    found = [longest(table.reaches, view.words, start) for start in starts]
+    return any(one is not None and 0 <= at - one.end <= 1 for one in found)
 
 
 def _near(view: View, start: int, end: int, words: frozenset[str]) -> bool:

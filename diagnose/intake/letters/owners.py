@@ -50,8 +50,9 @@ class Owners:
 
     def _stands_alone(self, at: int) -> bool:
         word, following = self._view.words[at], self._view.words[at + 1]
-        return word in self._parts.personal or (
-            word in self._parts.pronouns and self._view.is_plain(at + 1) and following not in self._parts.pointed)
+        opens = following in self._scopes.subjects or following in self._scopes.articles  # "that there is", "all the"
+        return word in self._parts.personal or (word in self._parts.pronouns and not opens and (
+            self._view.is_plain(at + 1) and following not in self._parts.pointed))
 
     def is_foreign(self, at: int) -> bool:
         """Whether a word is told of something that is no plant: "a hole in the screen"."""

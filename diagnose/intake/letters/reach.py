@@ -35,7 +35,7 @@ def marks_of(view: View, table: ScopeTable) -> list[Mark]:
     swallowed = 0
     for at in range(len(view.words)):
         for found in _cues_at(view, table, at):
-            if found.end <= swallowed:
+            if found.end <= swallowed or any(view.sentence.gaps[at + 1 : found.end]):
                 continue
             fresh = [_mark(view, table, found, cue) for cue in found.value]
             marks += fresh

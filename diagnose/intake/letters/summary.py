@@ -167,7 +167,8 @@ def _measures(found: Gathered, clean: CleanText, main: PlantKey, certainty: floa
 
 
 def _own_measures(found: Gathered, main: PlantKey) -> list[SaidMeasure]:
-    return [one for one in found.measures if _is_own(one.plant, main, found.main)]
+    """The measures of the plant asked about; those told before any plant is named are of the place, and count."""
+    return [one for one in found.measures if one.plant == PlantKey() or _is_own(one.plant, main, found.main)]
 
 
 def _other_plants(found: Gathered, clean: CleanText, main: PlantKey) -> tuple[OtherPlant, ...]:

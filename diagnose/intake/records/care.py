@@ -20,6 +20,7 @@ __all__ = ["ALL_PLANTS", "COLUMNS", "MOST_BYTES", "CareRow", "RowReader", "care_
 
 ALL_PLANTS = "*"
 MOST_BYTES = 50_000_000
+MOST_DETAIL = 2000
 COLUMNS = ("date", "plant", "action", "amount", "unit", "detail")
 NEEDED = ("date", "plant", "action")
 
@@ -137,6 +138,9 @@ class RowReader:
             return Problem(where, "unknown-stage", f'"{detail}" is not a stage.', nearest(detail, self.stages))
         if action == "seen" and not detail:
             return Problem(where, "nothing-seen", "This row does not say what was seen.", "Write it under detail.")
+        if len(detail) > MOST_DETAIL:
+            words = f"The detail is longer than {MOST_DETAIL:,} characters."
+            return Problem(where, "detail-too-long", words, "Write what matters for the plant.")
         dose = _dose(cells["amount"], cells["unit"], where)
         if isinstance(dose, Problem):
             return dose
