@@ -101,6 +101,7 @@ def inside(base: Path, relative: str) -> Path | None:
     """The folder a relative path means, if it lies inside ``base`` with all links followed; else None."""
     try:
         found = (base / relative).resolve()
+        found.exists()  # an error where no file can have such a name
         return found if found.is_relative_to(base.resolve()) else None
     except (OSError, ValueError, RuntimeError):
         return None

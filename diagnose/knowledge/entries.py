@@ -157,5 +157,5 @@ def _scale(form: Form, root: Pairs, scale: str) -> dict[str, float]:
     form.keys(block, words.SCALE_WORDS[scale], block, f'The scale "{scale}"')
     if root.get(scale) == {}:
         form.wrong(block.where, "missing-key", f'The scale "{scale}" holds no words.')
-    low, high = words.SCALE_LIMITS.get(scale, (-100, 1000))
-    return {key: form.number(block, key, low, high, low) for key in block}
+    limits = words.CONSTANT_LIMITS if scale == "constants" else dict.fromkeys(block, words.SCALE_LIMITS[scale])
+    return {key: form.number(block, key, *limits.get(key, (-1000, 1000)), 0) for key in block}

@@ -16,7 +16,7 @@ from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["SPEECH_FILES", "read_speech", "vocabulary_problems"]
 
-MOST: Final = 1e6  # no figure of speech means more; a kind of number may say how much less
+MOST: Final = 1_000_000  # no figure of speech means more; a kind of number may say how much less
 _LISTED = ("concepts", "events")
 SPEECH_FILES: tuple[str, ...] = tuple(field.name for field in dataclasses.fields(SpeechData))
 
@@ -121,7 +121,7 @@ def _number(text: str, kind: Any, where: Where, what: str, problems: list[Proble
         problems.append(Problem(where, "not-a-number", f'"{text}" is not a number for "{what}".'))
         return 0
     if not low <= number <= high:
-        words = f'"{what}" must lie between {low:,.0f} and {high:,.0f}, not {text}.'
+        words = f'"{what}" must lie between {low:,} and {high:,}, not {text}.'
         problems.append(Problem(where, "out-of-range", words))
         return 0
     return number

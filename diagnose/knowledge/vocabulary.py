@@ -51,4 +51,5 @@ def _given(base: KnowledgeBase, speech: SpeechData) -> Iterator[tuple[str, str, 
     yield "quantities", "habit", "unknown-habit", (told.habit for told in amounts.told_by), base.habits
     yield "events", "habit", "unknown-habit", (
         habit for event in speech.events for habit, _ in (*event.lately, *event.long_ago)), base.habits
+    yield "scopes", "habit", "unknown-habit", speech.scopes.yearly, base.habits
     yield "plants", "sign or habit", "unknown-sign", speech.plants.bench, {*base.signs, *base.habits}

@@ -53,18 +53,25 @@ NEED_UNITS: Final[Mapping[str, str]] = {
 
 PLANT_KEYS: Final = ("group", "stage", "medium", "size", "season", "place", "reservoir")
 
+# the constants of scales.yaml with their limits: shares, bits, questions, and figures of their own
+CONSTANT_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
+    "misread": (0, 0.99), "misread_unsure": (0, 0.99), "asked_about": (0, 1), "complaint": (0, 0.99),
+    "implied_share": (0, 1), "damping_from": (1, 100), "damping_power": (0, 2), "companion_from": (0, 1),
+    "least_listed": (0, 1), "decided_from": (0, 1), "decided_lead": (0, 1000), "nothing_fits_from": (0, 1),
+    "misfit_from": (-10, 10), "misfit_expected": (0, 1), "misfit_unaccounted": (0, 10),
+    "misfit_spread_bits": (0.01, 100), "misfit_weight": (0, 10), "worth_asking_bits": (0, 10),
+    "most_questions": (1, 100), "most_asked_back": (0, 100), "stop_from": (0, 1), "told_effort": (0.1, 100),
+    "kind_first_bits": (0, 10), "destructive_from": (0, 1), "misanswered": (0, 0.99),
+}
 # the scales of scales.yaml, each with the words that the program itself goes by, and the limits of their numbers
 SCALE_WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "how_often": (), "how_much_decibans": ("strongly", "rules out"), "how_common": (), "background": (),
     "urgency": URGENCIES, "effort": EFFORTS, "grade": GRADES,
-    "constants": ("misread", "misread_unsure", "asked_about", "complaint", "implied_share", "damping_from",
-                  "damping_power", "companion_from", "least_listed", "decided_from", "decided_lead",
-                  "nothing_fits_from", "misfit_from", "misfit_expected", "misfit_unaccounted", "misfit_spread_bits",
-                  "misfit_weight", "worth_asking_bits", "most_questions", "most_asked_back", "stop_from",
-                  "told_effort", "kind_first_bits", "destructive_from", "misanswered"),
+    "constants": tuple(CONSTANT_LIMITS),
 }
 SCALE_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "how_often": (0.0001, 0.9999), "how_common": (0.0001, 0.9999), "background": (0.0001, 0.9999), "effort": (0.1, 100),
+    "how_much_decibans": (0, 100), "urgency": (0, 1000), "grade": (0, 1),
 }
 # files that hold lists: the keys at their top, needed and optional
 FILE_KEYS: Final[Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {

@@ -15,6 +15,7 @@ __all__ = [
 Days = Annotated[int, 0, 3660]
 Month = Annotated[int, 1, 12]
 DayOfMonth = Annotated[int, 1, 31]
+OfARate = Annotated[float, 0.01, 3660]
 
 
 @frozen
@@ -47,6 +48,7 @@ class SeasonWords:
 class TimeWords:
     """Numbers, units (in days) and names by which letters tell when something was.
 
+    Words of ``ones`` behind one for tens make one number.
     ``unsure_months`` and ``unsure_seasons`` have another meaning too and count only after a word of ``dated``.
     Words of ``now`` before a month say that the letter is written then.
     Words of ``during`` before a time say that something came about in its course, words of ``undone`` that something
@@ -54,6 +56,7 @@ class TimeWords:
     """
 
     numbers: tuple[tuple[str, float], ...]
+    ones: tuple[str, ...]
     units: tuple[tuple[str, float], ...]
     between: tuple[str, ...]
     pairs: tuple[tuple[str, str], ...]
@@ -132,8 +135,8 @@ class Rates:
 
     every: tuple[str, ...]
     per: tuple[str, ...]
-    times: tuple[tuple[str, float], ...]
-    adverbs: tuple[tuple[str, float], ...]
+    times: tuple[tuple[str, OfARate], ...]
+    adverbs: tuple[tuple[str, OfARate], ...]
     deeds: tuple[Deed, ...]
 
 
@@ -141,7 +144,8 @@ class Rates:
 class ToldBy:
     """A habit that a told value of one of the ``measures`` amounts to: at ``most`` or at ``least`` so much.
 
-    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C".
+    With a ``bound`` ("below", "above") only a value told as such a bound counts: "below 16 °C". With ``over`` it is the
+    difference to a told value of those measures that counts.
     """
 
     habit: str
@@ -149,6 +153,7 @@ class ToldBy:
     bound: str = ""
     most: float = math.inf
     least: float = -math.inf
+    over: tuple[str, ...] = ()
 
 
 @frozen
@@ -157,9 +162,9 @@ class QuantityWords:
 
     Degrees without a scale are Fahrenheit from ``fahrenheit_from`` on (``fahrenheit_tens`` if told as "the 30s"); a
     number with a word of ``warm_words`` beside it and no unit counts as degrees. ``tens`` read "the low 50s";
-    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``spelled`` are
-    numbers in words, counted only with a unit; words of ``minus`` turn the number behind them. ``bounds`` are words before or
-    behind a number that make it a bound, with "below" or "above".
+    ``tens_marks`` stand behind such a number, ``decades`` are words for one ("forties"). ``numerals`` are numbers in
+    words; a number without a unit must stand at an end or before a word of ``followers``. Words of ``minus`` turn the
+    number behind them; ``bounds`` are words before or behind a number that make it a bound, with "below" or "above".
     """
 
     units: tuple[UnitWords, ...]
@@ -169,8 +174,9 @@ class QuantityWords:
     tens: tuple[tuple[str, float], ...]
     tens_marks: tuple[str, ...]
     decades: tuple[tuple[str, float], ...]
-    spelled: tuple[tuple[str, float], ...]
     minus: tuple[str, ...]
+    numerals: tuple[str, ...]
+    followers: tuple[str, ...]
     bounds: tuple[tuple[str, str], ...]
     quantities: tuple[Quantity, ...]
     told_by: tuple[ToldBy, ...]

@@ -107,9 +107,9 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    words of ``narrating`` that a clause tells what once was, ``present`` ones behind a time of how it is now; ``turns``
-    at the head of a clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied
-    behind ``havers`` is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
+    ``present`` ones behind a time of how it is now, ``yearly`` habits belong to a season; ``turns`` at the head of a
+    clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied behind ``havers``
+    is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -120,7 +120,7 @@ class Scopes:
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     present: tuple[str, ...]
-    narrating: tuple[str, ...]
+    yearly: tuple[str, ...]
     turns: tuple[str, ...]
     relatives: tuple[str, ...]
     joiners: tuple[str, ...]

@@ -48,6 +48,8 @@ def _of_cause(rules: list[Advice], figures: Mapping[str, str]) -> AdviceFound:
 def filled(text: str, otherwise: str, figures: Mapping[str, str]) -> str:
     """The text with its figures, or the other text where one of them is unknown; empty where both lack one."""
     for choice in (text, otherwise):
+        if "{" not in choice:
+            return choice
         if all(name in figures for name in _PLACEHOLDER.findall(choice)):
             return _PLACEHOLDER.sub(lambda match: figures[match[1]], choice)
     return ""

@@ -108,9 +108,9 @@ def _cause_found(rulebook: Rulebook, standing: Standing, explainer: Explainer, n
 
 def _settle(cause: Cause, listed: list[str]) -> tuple[str, ...]:
     """Checks against the causes that are still in the running first, in the order of the cause file."""
-    rivals = [name for name in listed if name != cause.id]
+    rivals = {name: place for place, name in enumerate(listed) if name != cause.id}
     ranked = sorted(cause.settle, key=lambda check: min(
-        (rivals.index(name) for name in check.against if name in rivals), default=len(rivals)))
+        [rivals[name] for name in check.against if name in rivals], default=len(listed)))
     return tuple(check.check for check in ranked[:MOST_CHECKS])
 
 

@@ -95,18 +95,22 @@ class _Layer:
                 self._orders.setdefault(tuple(sorted(symbols)), []).append(order)
         self._always = [symbols for symbols in self._orders if not symbols]
         self._shards = [_Shard(part, derived) for part in _shards([symbols for symbols in self._orders if symbols])]
-        self._negated = sorted({name for symbols in self._orders for name in symbols if name.startswith(ABSENT_MARK)})
+        self._negated = {name: absent(name) for symbols in self._orders for name in symbols
+                         if name.startswith(ABSENT_MARK)}
 
     def run(self, known: Mapping[str, float]) -> list[Firing]:
-        stated = known.keys() | {name for name in self._negated if absent(name) not in known}
+        stated = known.keys() | {name for name, plain in self._negated.items() if plain not in known}
         best: dict[int, tuple[float, Conjunction]] = {}
         for symbols in (*self._always, *(one for shard in self._shards for one in shard.run(stated))):
-            match = -min((known.get(name, 1.0) for name in symbols), default=1.0), symbols
+            match = -min([known.get(name, 1.0) for name in symbols], default=1.0), symbols
             for order in self._orders[symbols]:
-                best[order] = min(match, best.get(order, match))
-        return [Firing(name, symbols, gives, -minus_certainty)
-                for order, (minus_certainty, symbols) in sorted(best.items())
-                for name, gives in [self._rules[order]]]
+                if order not in best or match < best[order]:
+                    best[order] = match
+        found = []
+        for order in sorted(best):
+            (name, gives), (minus_certainty, symbols) = self._rules[order], best[order]
+            found.append(Firing(name, symbols, gives, -minus_certainty))
+        return found
 
 
 def _shards(found: Sequence[Conjunction]) -> list[list[Conjunction]]:

@@ -57,9 +57,9 @@ class Explainer:
                 tuple(evidence for evidence in found if evidence.decibans < 0))
 
     def _sign_evidence(self, cause: int) -> Iterable[Evidence]:
-        with_all = float(self._standing.belief.accounts[cause])
+        with_all = _decibans(float(self._standing.belief.accounts[cause]))
         for finding, without in zip(self._findings, self._without, strict=True):
-            decibans = round(_decibans(with_all) - _decibans(float(without.accounts[cause])), 1)
+            decibans = round(with_all - _decibans(float(without.accounts[cause])), 1)
             if abs(decibans) >= LEAST_DECIBANS:
                 yield self._sign_finding(cause, finding, decibans)
 

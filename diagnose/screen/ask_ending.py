@@ -86,16 +86,25 @@ def offer_to_save(talk: Talk, case: Case, letter: str, told: Sequence[str], reco
             return False
         if not line or line.casefold() in ("no", "stop"):
             return True
-        if _saved(talk, Path(line).expanduser(), case, letter, told, records):
+        path = _path_of(line)
+        if path is None:
+            talk.say("This does not do for a name. Use letters, digits, dots and dashes.")
+        elif _saved(talk, path, case, letter, told, records):
             return True
+
+
+def _path_of(typed: str) -> Path | None:
+    """The file that is meant, with its ending; None where a case can have no such name."""
+    try:
+        path = Path(typed.replace("\0", "?")).expanduser()
+        path = path if path.suffix in (".yaml", ".yml") else path.with_name(f"{path.name}.yaml")
+    except (ValueError, RuntimeError):  # no name at all, or the home of somebody who has none
+        return None
+    return path if _CASE_ID.fullmatch(path.stem) else None
 
 
 def _saved(talk: Talk, path: Path, case: Case, letter: str, told: Sequence[str],
            records: tuple[Path, str] | None) -> bool:
-    path = path if path.suffix in (".yaml", ".yml") else path.with_name(f"{path.name}.yaml")
-    if not _CASE_ID.fullmatch(path.stem):
-        talk.say("This does not do for a name. Use letters, digits, dots and dashes.")
-        return False
     try:
         text = new_case_text(path.stem, case, letter, told, records, path.parent)
     except ValueError:

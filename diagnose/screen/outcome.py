@@ -10,7 +10,7 @@ from diagnose.desk.change import set_outcome
 from diagnose.model.cases import RESULTS, Deed, DeedWord, Outcome
 from diagnose.problems import InputError, Where, nearest
 from diagnose.screen.harmless import harmless
-from diagnose.screen.options import read_date
+from diagnose.screen.options import MOST_CODE, read_date, read_words
 from diagnose.workbench import Workbench
 
 __all__ = ["record_outcome"]
@@ -27,7 +27,7 @@ def record_outcome(case_file: Path, cause: str, result: str, on: str, by: str,
                              nearest(result, RESULTS))
     day = read_date(on, dt.date.today(), "--on")
     now = dt.datetime.now(dt.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-    deed = Deed(str(DeedWord.OUTCOME), by, day, now)
+    deed = Deed(str(DeedWord.OUTCOME), read_words(by, "--by", MOST_CODE), day, now)
     case, warning = set_outcome(case_file, case_file.parent, Outcome(cause, result, day), deed)
     print(f"Case {harmless(case.case)}: {causes[cause].name}; plant {result}, {day.isoformat()}.")
     if warning:

@@ -24,7 +24,7 @@ from diagnose.problems import InputError, Where, nearest
 from diagnose.safe_write import create_file, replace_file
 from diagnose.screen.harmless import harmless
 from diagnose.screen.marking import harmless_lines
-from diagnose.screen.options import read_date
+from diagnose.screen.options import MOST_CODE, read_date, read_words
 from diagnose.screen.reply import REPLY_TEXTS, Reply, ReplyWriter
 from diagnose.screen.reply_forms import as_markdown, as_page, as_text
 from diagnose.screen.triage import Deeds
@@ -32,6 +32,7 @@ from diagnose.screen.triage import Deeds
 __all__ = ["act"]
 
 MOST_SAID = 8
+MOST_NOTE = 2000
 
 
 def act(desk: Desk, case: str, deeds: Deeds, screen: Console) -> None:
@@ -39,7 +40,7 @@ def act(desk: Desk, case: str, deeds: Deeds, screen: Console) -> None:
     if deeds.do and deeds.do not in tuple(DeedWord)[:-1]:
         raise InputError.one(Where("--do"), "unknown-word", f'"{deeds.do}" is nothing that can be done with a case.',
                              nearest(deeds.do, [str(word) for word in tuple(DeedWord)[:-1]]))
-    if deeds.do and not deeds.by:
+    if deeds.do and not deeds.by.strip():
         raise InputError.one(Where("--by"), "who", "Say who you are: --by and your code, such as V-2.")
     path = path_of_case(desk.folder, case)
     if deeds.reply or deeds.ask_back:
@@ -86,7 +87,11 @@ def _edit(draft: Path) -> None:
     if not editor:
         raise InputError.one(Where("--edit"), "no-editor", "No editor is named.",
                              "Set EDITOR, or open the draft yourself.")
-    subprocess.run([*shlex.split(editor), str(draft)], check=False)
+    try:
+        command = shlex.split(editor)
+    except ValueError as error:
+        raise InputError.one(Where("--edit"), "no-editor", f'"{editor}" is no command.', "Set EDITOR anew.") from error
+    subprocess.run([*command, str(draft)], check=False)
 
 
 def _read(draft: Path) -> str:
@@ -98,7 +103,8 @@ def _read(draft: Path) -> str:
 
 def _do(desk: Desk, case: str, path: Path, deeds: Deeds, screen: Console) -> None:
     now = dt.datetime.now(dt.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-    deed = Deed(deeds.do, deeds.by, desk.today, now, deeds.note)
+    by, note = read_words(deeds.by, "--by", MOST_CODE), read_words(deeds.note, "--note", MOST_NOTE)
+    deed = Deed(deeds.do, by, desk.today, now, note)
     if deeds.do == DeedWord.ANSWER:
         deed = _answered(desk, desk.one(case), deed, deeds)
     elif deeds.look_again:

@@ -78,6 +78,13 @@ def test_records_never_lead_out(folder: str) -> None:
     assert [problem.code for problem in case.problems] == ["leads-out"]
 
 
+@pytest.mark.parametrize("name", ["x" * 5000, "x/" * 5000, "a\0b", "loop"])
+def test_a_name_that_no_file_can_have_means_no_folder(tmp_path: Path, name: str) -> None:
+    """Too long, with a zero byte, or a link to itself."""
+    (tmp_path / "loop").symlink_to("loop")
+    assert inside(tmp_path, name) is None or not (tmp_path / name).is_dir()
+
+
 def test_a_link_that_leads_out_is_seen(tmp_path: Path) -> None:
     """A records folder or case file that is a link to somewhere else does not count as inside."""
     club = tmp_path / "club"

@@ -121,6 +121,14 @@ def test_lines_from_a_pipe_are_answers(tmp_path: Path) -> None:
     assert "Question 1 of at most 7" in done.stderr
 
 
+@pytest.mark.parametrize("name", ["~no_such_user/x", "a\0b/c", ".", "/", "..", "no/such/folder/x", "x" * 400, "- x"])
+def test_a_name_that_does_not_do_is_asked_for_again(tmp_path: Path, name: str) -> None:
+    """Somebody's home there is none of, no name at all, too long a one: the next that is typed is taken."""
+    done = run("ask", *DAY, text=f"{LIMP}\nstop\n{name}\n{tmp_path}/mine\n")
+    assert done.returncode == 0, done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.yaml"]
+
+
 @pytest.mark.parametrize("typed", ["", "stop\n", "\nstop\n", f"{LIMP}\nback\nquit\n"])
 def test_left_at_once_json_is_still_json(typed: str) -> None:
     """Where the grower leaves before anything is told, standard output carries the answer to nothing."""

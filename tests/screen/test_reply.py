@@ -45,7 +45,9 @@ def headings(reply: Reply) -> list[str]:
 
 def test_an_answer_holds_all_it_should() -> None:
     """What it probably is, how sure, a check, what to do and not to do, what to expect, cautions, when to write."""
-    reply = writer().write("2026-018", result("2026-018"), TODAY, "V-2")
+    found = result("2026-018")
+    first = replace(found.causes[0], probability=0.7, grade="likely")
+    reply = writer().write("2026-018", replace(found, causes=(first, *found.causes[1:])), TODAY, "V-2")
     assert headings(reply) == [
         "About your plant (case 2026-018)", "What it probably is", "One thing to check", "What to do this week",
         "After that", "Please do not", "What to expect", "It could be mistaken for", "Please take care",

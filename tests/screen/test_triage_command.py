@@ -102,6 +102,9 @@ def test_pages_hold_every_case_once(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize("options", [
     ("--state", "opne"), ("--urgency", "now"), ("--cause", "mealybugs"), ("--group", "phal"), ("--case", "2031-001"),
     ("--do", "take"), ("--case", "2026-018", "--do", "take"), ("--case", "2026-018", "--do", "eat", "--by", "V-1"),
+    ("--case", "2026-018", "--do", "take", "--by", " "), ("--case", "2026-018", "--do", "take", "--by", "\x1b[31mV-1"),
+    ("--case", "2026-018", "--do", "take", "--by", "V" * 41),
+    ("--case", "2026-018", "--do", "take", "--by", "V-1", "--note", "x" * 2001),
     ("--frequencies", "mine"), ("--per-page", "0"), ("--add", "no-such-file.txt"), ("--reply",),
 ])
 def test_bad_use_is_one_plain_message(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
@@ -166,6 +169,22 @@ def test_a_draft_is_edited_and_sent(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert "look_again: 2026-05-01" in text
     assert "reply: \"replies/2026-020.md sha256:" in text
     assert "2026-020" in triage(capsys, folder, "--due")
+
+
+@pytest.mark.parametrize("editor", ["vi '", "no-such-editor-anywhere"])
+def test_an_editor_that_is_none_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                                        capsys: pytest.CaptureFixture[str], editor: str) -> None:
+    """The draft stays; what cannot be started is one plain message."""
+    from diagnose.screen.main import run
+    folder = club_copy(tmp_path)
+    monkeypatch.setenv("VISUAL", editor)
+    monkeypatch.setattr(sys, "argv", ["diagnose", "triage", str(folder), *ON, "--case", "2026-020", "--reply", "--edit",
+                                      "--by", "V-1"])
+    with pytest.raises(SystemExit) as left:
+        run()
+    assert left.value.code == 2
+    assert editor in capsys.readouterr().err
+    assert (folder / "replies" / "2026-020.md").is_file()
 
 
 def test_due_is_by_date(capsys: pytest.CaptureFixture[str]) -> None:

@@ -67,7 +67,7 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
     if any(owners):
-        if all(_of_thing(search, at, core) for at in tested):
+        if all(_of_thing(search, at, core) for at in core):
             return -1, 0.0
         fitting = [at for at in view.where.get(phrase.part, ()) if all(not group or at in group for group in owners)]
         if fitting:

@@ -46,11 +46,13 @@ class NumberAt(NamedTuple):
 
 
 def number_at(view: View, table: TimeTable, at: int) -> NumberAt | None:
-    """The number or range that begins at a word: "two or three", "8-10", "65 to 75", "a couple"."""
+    """The number or range that begins at a word: "two or three", "8-10", "65 to 75", "a couple", "twenty two"."""
     first = _single(view, table, at)
     if first is None:
         return None
     end = at + 1
+    if first >= 20 and first % 10 == 0 and view.words[at] in table.numbers and _is_one(view, table, end):
+        first, end = first + table.numbers[view.words[end]], end + 1
     if end >= len(view.words) or view.sentence.gaps[end]:
         return NumberAt(first, first, end)
     half = longest(table.and_half, view.words, end)
@@ -63,6 +65,10 @@ def number_at(view: View, table: TimeTable, at: int) -> NumberAt | None:
         if second is not None and second != first:
             return NumberAt(min(first, second), max(first, second), between.end + 1)
     return NumberAt(first, first, end)
+
+
+def _is_one(view: View, table: TimeTable, at: int) -> bool:
+    return at < len(view.words) and view.words[at] in table.ones and not view.sentence.gaps[at]
 
 
 def _single(view: View, table: TimeTable, at: int) -> float | None:

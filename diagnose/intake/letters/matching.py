@@ -199,4 +199,11 @@ def _covers(other: Match, match: Match) -> bool:
         return False
     if other.phrase.target == match.phrase.target:
         return True
-    return match.phrase.kind in EXCLUSIVE_KINDS and other.phrase.weight > match.phrase.weight
+    return match.phrase.kind in EXCLUSIVE_KINDS and _says(other, match) > _says(match, other)
+
+
+def _says(match: Match, other: Match) -> tuple[float, int]:
+    """How much a match says beside another one: by the words of its phrase, then, where they are told of different
+    things, by how many of them are named: specks that crawl below the leaf are no spots of the leaf."""
+    named = len(match.core) + (match.part >= 0)
+    return match.phrase.weight, named if match.phrase.section != other.phrase.section else 0

@@ -33,8 +33,9 @@ class MeasureTable:
     tens: Mapping[str, float]
     tens_marks: frozenset[str]
     decades: Mapping[str, float]
-    spelled: Mapping[str, float]
     minus: frozenset[str]
+    numerals: frozenset[str]
+    followers: frozenset[str]
     bounds: Mapping[str, str]
     every: Trie[bool]
     per: Trie[bool]
@@ -59,6 +60,7 @@ def measure_table(words: QuantityWords) -> MeasureTable:
     return MeasureTable(
         trie_of(after, str), trie_of(before, str), {unit: tuple(rows) for unit, rows in by_unit.items()},
         frozenset(words.warm_words), words.fahrenheit_from, words.fahrenheit_tens, dict(words.tens),
-        frozenset(words.tens_marks), dict(words.decades), dict(words.spelled), frozenset(words.minus), dict(words.bounds), every, typed_words(rates.per),
+        frozenset(words.tens_marks), dict(words.decades), frozenset(words.minus), frozenset(words.numerals),
+        frozenset(words.followers), dict(words.bounds), every, typed_words(rates.per),
         frozenset((*every, *counts, *adverbs)), counts, adverbs, trie_of(deeds, str))
 

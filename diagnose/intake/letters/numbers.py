@@ -22,7 +22,7 @@ _WARM_REACH = 5
 _DEED_REACH = 14
 _BOUND_REACH = 2
 _FAR = 99
-_FIRST_JOINED, _TEN = 20, 10
+_SHORTEST_INTERVAL_DAYS, _LONGEST_INTERVAL_DAYS = 0.01, 3660  # nobody does anything more often or more seldom
 _DENIED = frozenset({NOT})
 _NO_UNIT = UnitWords("nothing", ())
 
@@ -64,8 +64,8 @@ def measures_in(view: View, table: MeasureTable, times: TimeTable) -> list[ToldM
 
 
 def _counts(word: str, table: MeasureTable) -> bool:
-    """Whether a word may be an amount: a number in digits, or one such as "ten" or "forties"."""
-    return word[0].isdigit() or word in table.decades or word in table.spelled
+    """Whether a word may be an amount: a number in digits or words, or one such as "forties"."""
+    return word[0].isdigit() or word in table.decades or word in table.numerals
 
 
 def _amounts(view: View, table: MeasureTable, times: TimeTable) -> Iterator[_Amount]:
@@ -78,8 +78,8 @@ def _amounts(view: View, table: MeasureTable, times: TimeTable) -> Iterator[_Amo
 
 
 def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amount | None:
-    decade, spelled = table.decades.get(view.words[at]), _spelled(view, table, at)
-    number = NumberAt(decade, decade, at + 1) if decade is not None else spelled or number_at(view, times, at)
+    decade = table.decades.get(view.words[at])
+    number = NumberAt(decade, decade, at + 1) if decade is not None else number_at(view, times, at)
     if number is None:
         return None
     low, high, end, tens = number.low, number.high, number.end, decade is not None
@@ -95,22 +95,12 @@ def _amount(view: View, table: MeasureTable, times: TimeTable, at: int) -> _Amou
     if second and _unit(view, table, again.end if again else 0, second.end)[0] is unit:
         high, unit_end = second.high, second.end
     below_zero = at > 0 and view.words[at - 1] in table.minus
-    if unit is _NO_UNIT and (below_zero or (not spelled and _near(view, at, end, table.warm))):
-        unit = UnitWords("degrees", ())
-    if spelled and unit is _NO_UNIT:
+    if unit is _NO_UNIT and not (tens or below_zero or _stands_free(view, table, end)):
         return None
+    if unit is _NO_UNIT and (below_zero or _near(view, at, end, table.warm)):
+        unit = UnitWords("degrees", ())
     low, high = (-low, -high) if below_zero else (low, high)
     return _Amount(min(low, high), max(low, high), unit, tens, at, unit_end)
-
-
-def _spelled(view: View, table: MeasureTable, at: int) -> NumberAt | None:
-    """A number in words: "ten", "thirty eight"."""
-    value = table.spelled.get(view.words[at])
-    if value is None:
-        return None
-    ones = table.spelled.get(view.words[at + 1], 0.0) if at + 1 < len(view.words) and value % 10 == 0 else 0.0
-    joined = value >= _FIRST_JOINED and 0 < ones < _TEN
-    return NumberAt(value + ones, value + ones, at + 2) if joined else NumberAt(value, value, at + 1)
 
 
 def _unit(view: View, table: MeasureTable, start: int, end: int) -> tuple[UnitWords, int]:
@@ -123,6 +113,12 @@ def _unit(view: View, table: MeasureTable, start: int, end: int) -> tuple[UnitWo
         if before and before.end == start:
             return before.value, end
     return _NO_UNIT, end
+
+
+def _stands_free(view: View, table: MeasureTable, end: int) -> bool:
+    """Whether no noun follows a number, of which it would be the count: "five leaves"."""
+    return end >= len(view.words) or bool(view.sentence.gaps[end]) or (
+        view.words[end] in table.followers or view.clauses[end] != view.clauses[end - 1])
 
 
 def _near(view: View, start: int, end: int, words: frozenset[str]) -> bool:
@@ -198,7 +194,7 @@ def _rates(view: View, table: MeasureTable, times: TimeTable) -> Iterator[ToldMe
     at = 0
     while at < len(view.words):
         found = _interval(view, table, times, at) if view.words[at] in table.rate_starts else None
-        if found:
+        if found and _SHORTEST_INTERVAL_DAYS <= found[0] <= _LONGEST_INTERVAL_DAYS:
             days, end = found
             deed = _deed(view, table, at, end)
             for give in deed.gives if deed else ():

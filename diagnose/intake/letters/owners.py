@@ -63,7 +63,7 @@ class Owners:
                 noun = [word for word in range(other + 1, min(other + 3, len(view.words)))
                         if view.clauses[word] == view.clauses[at] and not view.sentence.gaps[word]]
                 return bool(noun) and view.words[noun[0]] in scopes.articles and len(noun) > 1 and (
-                    view.senses[noun[1]] is None and view.words[noun[1]].isalpha())
+                    view.is_plain(noun[1]) and view.words[noun[1]].isalpha())
         return False
 
     def _grouped(self) -> dict[int, frozenset[int]]:

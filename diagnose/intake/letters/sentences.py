@@ -16,7 +16,7 @@ from diagnose.intake.letters.judge import judged
 from diagnose.intake.letters.lexicon import Lexicon
 from diagnose.intake.letters.matching import Match, matches_in
 from diagnose.intake.letters.numbers import ToldMeasure, measures_in
-from diagnose.intake.letters.phrases import Kind
+from diagnose.intake.letters.phrases import Kind, Phrase
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.praise import is_empty_praise
 from diagnose.intake.letters.reach import Mark, marks_of, masked_words
@@ -30,7 +30,6 @@ __all__ = ["Gathered", "Said", "SaidMeasure", "gathered"]
 
 _FEWEST_CONTENT_WORDS = 2
 _NUMBER_REACH = 5
-_PAST_ENDING = "ed"
 
 
 class Said(NamedTuple):
@@ -102,7 +101,8 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         matches = [match for match in matches_in(view, lexicon, topic) if not (
             _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
             or is_empty_praise(match, view, spans, lexicon))]
-        reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes), _long_past(view, spans, lexicon))
+        reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes),
+                           _long_past(view, spans, lexicon))
         _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
         before, first = sentence, len(found.said)
         found.said += [reading.said(match) for match in matches if not (
@@ -191,7 +191,7 @@ class _Reading:
     def said(self, match: Match) -> Said:
         """What a match says."""
         view, phrase = self.view, match.phrase
-        verdict = judged(match, view, self._marks_for(phrase.kind), self.lexicon.scopes)
+        verdict = judged(match, view, self._marks_for(phrase), self.lexicon.scopes)
         plant = self.plants[match.core[0]]
         if phrase.target in self.lexicon.plants.bench:
             plant = PlantKey(plant.group)
@@ -200,18 +200,15 @@ class _Reading:
                     view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
                     words=frozenset(view.sentence.starts[at] for at in match.places))
 
-    def _marks_for(self, kind: Kind) -> list[Mark]:
-        """The marks that count for a kind: an event keeps its date, and what is done "in summer" is done every year."""
-        if kind in (Kind.EVENT, Kind.REGION):
+    def _marks_for(self, phrase: Phrase) -> list[Mark]:
+        """The marks that count for a phrase: an event keeps its date, and a habit of a season is not of one year."""
+        if phrase.kind in (Kind.EVENT, Kind.REGION):
             return [mark for mark in self.marks if mark.effect is not Effect.PAST]
-        return [*self.marks, *(mark for mark in self.long_past if kind is not Kind.HABIT or not self._is_usual(mark))]
+        yearly = phrase.target in self.lexicon.scopes.yearly
+        return [*self.marks, *(mark for mark in self.long_past if not yearly or self._is_of_a_year(mark))]
 
-    def _is_usual(self, mark: Mark) -> bool:
-        """Whether a clause in the present names no more than a season or month."""
-        named = TimeSpan(Told.AGO, 0, mark.cue_start, mark.cue_end)
-        words = self.view.words[mark.start : mark.end]
-        return not _is_dated(self.view, named, self.lexicon) and not any(
-            word in self.lexicon.scopes.narrating or word.endswith(_PAST_ENDING) for word in words)
+    def _is_of_a_year(self, mark: Mark) -> bool:
+        return _is_dated(self.view, TimeSpan(Told.AGO, 0, mark.cue_start, mark.cue_end), self.lexicon)
 
     def _near(self, match: Match) -> tuple[TimeSpan, ...]:
         view, at = self.view, match.core[0]

@@ -13,6 +13,7 @@ from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said, SaidMeasure
+from diagnose.model.amounts import ToldBy
 from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
 from diagnose.model.seasons import season_of
@@ -131,12 +132,20 @@ def _habits(own: Iterable[Said], clean: CleanText) -> Iterator[Habit]:
 
 def _told_by(measures: Iterable[SaidMeasure], clean: CleanText, speech: SpeechData) -> Iterator[Habit]:
     """The circumstances that told numbers amount to: a night at 4 °C is cold."""
-    for one in measures:
+    told = tuple(measures)
+    for one in told:
         for row in speech.quantities.told_by:
-            if one.told.measure in row.measures and row.least <= one.told.value <= row.most and (
-                    row.bound in ("", one.told.bound)):
+            if one.told.measure in row.measures and row.bound in ("", one.told.bound) and any(
+                    row.least <= value <= row.most for value in _compared(one, row, told)):
                 yield Habit(row.habit, Origin.LETTER, True, speech.certainties.measure,
                             quote_of(clean, one.start, one.end))
+
+
+def _compared(one: SaidMeasure, row: ToldBy, told: Sequence[SaidMeasure]) -> list[float]:
+    """What is set against the limits of a row: the value itself, or by how much it exceeds others."""
+    if not row.over:
+        return [one.told.value]
+    return [one.told.value - other.told.value for other in told if other.told.measure in row.over]
 
 
 def _surest(habits: Iterable[Habit]) -> tuple[Habit, ...]:

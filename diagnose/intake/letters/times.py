@@ -28,6 +28,7 @@ class TimeTable:
     """Numbers, units in days, and named times, by stem."""
 
     numbers: Mapping[str, float]
+    ones: frozenset[str]
     units: Mapping[str, float]
     between: Trie[bool]
     pairs: frozenset[tuple[str, str]]
@@ -55,8 +56,8 @@ def time_table(words: TimeWords) -> TimeTable:
     names += [(word, NamedTime(month=row.month, season=True, unsure=word in words.unsure_seasons))
               for row in words.seasons for word in row.words]
     units = {stem(name): days for name, days in words.units}
-    return TimeTable(dict(words.numbers), units, typed_words(words.between), frozenset(words.pairs),
-                     typed_words(words.and_half), frozenset(words.rate_words),
+    return TimeTable(dict(words.numbers), frozenset(words.ones), units, typed_words(words.between),
+                     frozenset(words.pairs), typed_words(words.and_half), frozenset(words.rate_words),
                      frozenset(words.fuzzy), frozenset(words.ago), frozenset(words.last),
                      frozenset(words.since), frozenset(words.dated), trie_of(names), typed_words(words.now),
                      frozenset(stem(word) for word in words.onset), frozenset(words.undone), frozenset(words.during),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
 from diagnose.intake.letters.stems import stem
@@ -13,7 +13,9 @@ __all__ = ["Found", "Trie", "all_found", "entries_at", "longest", "mapped", "spl
 T = TypeVar("T")
 U = TypeVar("U")
 Rows = tuple[tuple[int, Mapping[tuple[str, ...], T]], ...]  # by the number of words that follow, the most first
-Trie = Mapping[str, Rows[T]]
+Trie = Mapping[str, tuple[Rows[T], frozenset[str]]]  # beside the rows, the words that come second in some entry
+
+_NO_ENTRIES: tuple[tuple[()], frozenset[str]] = (), frozenset()
 
 
 class Found(NamedTuple, Generic[T]):
@@ -36,7 +38,9 @@ def trie_of(entries: Iterable[tuple[str, T]], form: Callable[[str], str] = stem)
         words = tuple(form(word) for word in split_words(text))
         if words:
             table.setdefault(words[0], {}).setdefault(len(words) - 1, {}).setdefault(words[1:], value)
-    return {first: tuple(sorted(rows.items(), reverse=True)) for first, rows in table.items()}
+    return {first: (tuple(sorted(rows.items(), reverse=True)), frozenset(rest[0] for row in rows.values()
+                                                                         for rest in row if rest))
+            for first, rows in table.items()}
 
 
 def typed_words(words: Iterable[str]) -> Trie[bool]:
@@ -46,22 +50,28 @@ def typed_words(words: Iterable[str]) -> Trie[bool]:
 
 def mapped(trie: Trie[T], change: Callable[[T], U]) -> Trie[U]:
     """The same entries with other values."""
-    return {first: tuple((count, {rest: change(value) for rest, value in table.items()}) for count, table in rows)
-            for first, rows in trie.items()}
+    return {first: (tuple((count, {rest: change(value) for rest, value in table.items()}) for count, table in rows),
+                    seconds) for first, (rows, seconds) in trie.items()}
 
 
-def entries_at(trie: Trie[T], words: Sequence[str], at: int) -> Iterator[Found[T]]:
+def entries_at(trie: Trie[T], words: Sequence[str], at: int) -> list[Found[T]]:
     """All entries that begin at a place, the longest first."""
-    for count, table in trie.get(words[at], ()):
+    rows, seconds = trie.get(words[at], _NO_ENTRIES)
+    if at + 1 == len(words) or words[at + 1] not in seconds:  # as nearly everywhere
+        rows = rows[-1:] if rows and not rows[-1][0] else ()
+    found = []
+    for count, table in rows:
         end = at + 1 + count
         rest = tuple(words[at + 1 : end])
         if rest in table:
-            yield Found(at, end, table[rest])
+            found.append(Found(at, end, table[rest]))
+    return found
 
 
 def longest(trie: Trie[T], words: Sequence[str], at: int) -> Found[T] | None:
     """The longest entry that begins at a place."""
-    return next(entries_at(trie, words, at), None) if words[at] in trie else None
+    found = entries_at(trie, words, at) if words[at] in trie else None
+    return found[0] if found else None
 
 
 def all_found(trie: Trie[T], words: Sequence[str]) -> list[Found[T]]:
@@ -69,7 +79,7 @@ def all_found(trie: Trie[T], words: Sequence[str]) -> list[Found[T]]:
     found: list[Found[T]] = []
     at = 0
     while at < len(words):
-        hit = longest(trie, words, at) if words[at] in trie else None
+        hit = longest(trie, words, at)
         if hit:
             found.append(hit)
         at = hit.end if hit else at + 1

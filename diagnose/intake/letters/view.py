@@ -44,9 +44,8 @@ class View:
 
     def covered(self, places: Iterable[int], items: Sequence[int] = ()) -> frozenset[int]:
         """The places with all words of the units that begin at them; those met as ``items`` with their quoted runs."""
-        ends = [self.literal_ends.get((item, place), 0) for item, place in zip(items, places)]
-        return frozenset(at for place, end in zip_longest(places, ends, fillvalue=0)
-                         for at in range(place, max(self.unit_ends[place], end)))
+        return frozenset(at for place, item in zip_longest(places, items, fillvalue=-1)
+                         for at in range(place, max(self.unit_ends[place], self.literal_ends.get((item, place), 0))))
 
     def clause_of(self, at: int) -> tuple[int, int]:
         """Where the clause of a word begins and where it has ended."""

@@ -54,7 +54,7 @@ def add_rows(folder: Path, rows: Sequence[LogRow], plants: Collection[str]) -> t
         style = _style(old, str(path))
         lines = [_line(row, style, str(path)) for row in rows]
         added = style.encoded(("" if style.ended else style.newline) + "".join(line + style.newline for line in lines))
-        new = (style.start or old or b"") + added
+        new = (old or b"") + style.start + added
         _check(new, rows, plants, str(path))
         notes = _arrived(_notes(folder), old)
         _keep(folder, [*notes, _Note(_digest(old), added.hex(), tuple(lines))][-MOST_UNDONE:])
@@ -116,7 +116,7 @@ def _read(path: Path) -> bytes | None:
 def _style(raw: bytes | None, shown: str) -> _Style:
     text, encoding = _decoded(raw or b"")
     if not text.strip():
-        return _Style(start=f"{','.join(COLUMNS)}\n".encode())
+        return _Style(encoding=encoding, start=f"{','.join(COLUMNS)}\n".encode(encoding))
     care_table(text, shown)  # raises InputError for a file without a usable header
     header = next(line for line in text.splitlines() if line.strip(" \t,;"))
     delimiter = max(",;\t", key=header.count)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import pickle
 import time
 
@@ -49,6 +50,30 @@ def test_courtesy_needs_no_understanding() -> None:
 def test_odd_letters_are_read(text: str) -> None:
     """Next to nothing is no reason to fail."""
     assert read(text).date == DATE
+
+
+NUMBERS = [
+    "0", "00", "0.0", "0,0", "1e5", "9" * 400, f"0.{'0' * 60}1", "1.5.5", "\u00b2", "\u00bd", "\u0663", "-1", "31",
+    "32", "1/2", "half", "a", "couple", "30s"]
+AROUND = [
+    "watered", "fed", "repotted", "every", "once a", "twice a", "per", "day", "days", "weeks", "months", "ago", "since",
+    "for", "february", "last winter", "to", "or", "and a half", "degrees", "C", "F", "%", "ppm", "ph", "lux",
+    "at night", "below", "low", "leaves limp", ",", ".", "humidity", "temperature", "hours", "other", "th"]
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(st.sampled_from([*NUMBERS, *AROUND, *NUMBERS]), max_size=14))
+def test_any_number_is_read_or_passed_over(words: list[str]) -> None:
+    """Whatever figures are told of times, rates and measures, the reader goes on; what it takes is finite."""
+    case = read(f"The leaves are limp. I water {' '.join(words)}.")
+    assert all(math.isfinite(measure.value) for measure in case.measures)
+    assert case.onset_days_ago is None or 0 <= case.onset_days_ago <= 36_500
+
+
+@pytest.mark.parametrize("rate", ["every 0 days", "every 0.0 weeks", f"every {'9' * 30} days", "every 00 or 0 days"])
+def test_a_rate_that_nobody_keeps_tells_nothing(rate: str) -> None:
+    """Every no days, and once in a lifetime, are no intervals."""
+    assert read(f"I water {rate}.").measures == ()
 
 
 @settings(max_examples=60, deadline=None)

@@ -59,6 +59,11 @@ def test_new_file_is_made(tmp_path: Path) -> None:
     assert add(tmp_path, FED) == HEADER + b"2026-03-02,P-07,feed,150,ppm N,20-20-20\n"
     (tmp_path / "care.csv").write_bytes(b"")
     assert add(tmp_path, FED).startswith(HEADER)
+    for blank, encoding in ((b"  ", "utf-8"), (b"\n\n", "utf-8"), (b"\xff\xfe", "utf-16-le"),
+                            (b"\xef\xbb\xbf", "utf-8")):
+        (tmp_path / "care.csv").write_bytes(blank)
+        assert add(tmp_path, FED).startswith(blank + HEADER.decode().encode(encoding))
+        assert read_care(tmp_path / "care.csv", "care.csv", PLANTS, DATE)[0][0].action == "feed"
 
 
 def test_undo_goes_back_step_by_step(tmp_path: Path) -> None:
