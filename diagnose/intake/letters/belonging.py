@@ -63,7 +63,8 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     negations = view.where.get(phrase.denied, ())
     tested = [at for at in core if not view.has_concept(at, parts.places) and at not in view.heads
               and at not in negations] or list(core)
-    owners = [search.owners.of(at, frozenset(core)) for at in tested]
+    words = frozenset(core)
+    owners = [search.owners.of(at, words) for at in tested]
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
     if any(owners):
