@@ -1,4 +1,4 @@
-"""Reads the bytes of a file that others made: up to a limit, and of nothing that never ends."""
+"""Finds and reads files that others made: what is beyond reach is told, and nothing is read that never ends."""
 
 from __future__ import annotations
 
@@ -6,9 +6,25 @@ import os
 import stat
 from pathlib import Path
 
-from diagnose.problems import InputError, Where
+from diagnose.problems import InputError, Problem, Where
 
-__all__ = ["read_raw_file"]
+__all__ = ["files_under", "read_raw_file"]
+
+
+def files_under(folder: Path) -> tuple[list[Path], list[Problem]]:
+    """All that is no folder in a folder and those in it, by path, and a problem for each folder that cannot be read.
+
+    Folders that are only linked, and links to nothing, are left out; a folder that is not there holds nothing.
+    """
+    problems: list[Problem] = []
+
+    def note(error: OSError) -> None:
+        if not isinstance(error, FileNotFoundError):
+            words = f"This folder cannot be read: {error.strerror}."
+            problems.append(Problem(Where(str(error.filename)), "cannot-be-read", words))
+
+    found = [Path(place, name) for place, _, names in os.walk(folder, onerror=note) for name in names]
+    return sorted(path for path in found if path.exists()), problems
 
 
 def read_raw_file(path: Path, shown: str, most: int) -> bytes:

@@ -21,6 +21,7 @@ from diagnose.workbench import CaseRequest, Workbench
 __all__ = ["Judge", "Judged", "Opener", "told"]
 
 MOST_SEEN = 5000
+MOST_TOLD = 20
 
 
 @frozen
@@ -145,6 +146,6 @@ def _with_answers(case: Case, file: CaseFile) -> Case:
 
 
 def told(problems: Iterable[Problem]) -> str:
-    """Problems in one line of words, each with the line of the file it stands on."""
+    """Problems in one line of words, each with the line of the file it stands on; of very many the first."""
     return " ".join(f"{f'line {p.where.line}: ' if p.where.line else ''}{p.words}{f' {p.hint}' if p.hint else ''}"
-                     for p in problems)
+                     for p in list(problems)[:MOST_TOLD])

@@ -18,8 +18,9 @@ from diagnose.intake.personal import Clearer
 from diagnose.model.days import day_of, possible_day
 from diagnose.model.desk import PastedRules
 from diagnose.problems import InputError, Where
+from diagnose.raw_files import files_under
 
-__all__ = ["Pasted", "PastedReader"]
+__all__ = ["MOST_PASTE", "Pasted", "PastedReader"]
 
 KINDS = (".txt", ".md", ".eml")
 MOST_PASTE = 1_000_000
@@ -64,7 +65,9 @@ class PastedReader:
         if not place.is_dir():
             yield from self._file(place, place.name, alone=True)
             return
-        for path in sorted(place.rglob("*")):
+        paths, problems = files_under(place)
+        yield from (InputError([problem]) for problem in problems)
+        for path in paths:
             if path.suffix.lower() in KINDS and path.is_file() and not path.is_symlink():
                 yield from self._file(path, shown_as(path, place), alone=False)
 

@@ -21,6 +21,7 @@ from diagnose.marked_yaml import Items, Pairs
 from diagnose.model.knowledge import KnowledgeBase
 from diagnose.model.terms import PlantTerms
 from diagnose.problems import InputError, Problem, Where
+from diagnose.raw_files import files_under
 
 __all__ = ["files_of", "load"]
 
@@ -28,8 +29,11 @@ T = TypeVar("T")
 
 
 def files_of(folder: Path) -> list[Path]:
-    """Every YAML file of the folder, in a stable order, and whatever else that is no folder goes by such a name."""
-    return sorted(path for path in folder.rglob("*.yaml") if path.exists() and not path.is_dir())
+    """Every YAML file of the folder, in a stable order. Raises InputError where a folder in it cannot be read."""
+    paths, problems = files_under(folder)
+    if problems:
+        raise InputError(problems)
+    return [path for path in paths if path.suffix == ".yaml"]
 
 
 @frozen

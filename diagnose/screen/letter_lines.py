@@ -13,6 +13,8 @@ from diagnose.workbench import CaseRequest, Workbench
 
 __all__ = ["answer_lines"]
 
+MOST_TOLD = 20  # mistakes of one letter
+
 
 def answer_lines(path: Path, date: str | None, html: Path | None = None, knowledge: Path | None = None) -> None:
     """Answer every letter of a file, one JSON object a line, in the same order. Raises InputError, as for a page."""
@@ -35,5 +37,5 @@ def _answer_line(bench: Workbench, line: LetterLine | LineFault, path: Path, tod
     try:
         result = bench.answer(bench.case(line.letter, request))
     except InputError as error:
-        return {"id": line.id, "error": "; ".join(str(problem) for problem in error.problems)}
+        return {"id": line.id, "error": "; ".join(str(problem) for problem in error.problems[:MOST_TOLD])}
     return {"id": line.id, **fields_of(result)}

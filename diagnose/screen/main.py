@@ -25,6 +25,7 @@ from diagnose.screen.triage_command import outcome_command, triage_command
 
 __all__ = ["app", "run"]
 
+MOST_TOLD = 200  # mistakes; where there are more, it is one and the same
 app = typer.Typer(add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False,
                   help="Likely causes of trouble with a plant in a pot, and what to do.")
 knowledge_app = typer.Typer(no_args_is_help=True, help="Look at the rule base and check it.")
@@ -119,8 +120,10 @@ def run() -> None:
     try:
         _run_and_flush()
     except InputError as error:
-        for problem in error.problems:
+        for problem in error.problems[:MOST_TOLD]:
             print(harmless(str(problem)), file=sys.stderr)
+        if len(error.problems) > MOST_TOLD:
+            print(f"And {len(error.problems) - MOST_TOLD:,} more.", file=sys.stderr)
         sys.exit(2)
     except BrokenPipeError:
         _write_no_more()

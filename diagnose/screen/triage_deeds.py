@@ -17,10 +17,11 @@ from rich.text import Text
 from diagnose.desk.change import do, path_of_case
 from diagnose.desk.desk import Desk
 from diagnose.desk.judge import Judged
-from diagnose.intake.case_files import REPLIES
+from diagnose.intake.case_files import REPLIES, inside
 from diagnose.knowledge.desk import read_wording
 from diagnose.model.cases import Deed, DeedWord
 from diagnose.problems import InputError, Where, nearest
+from diagnose.raw_files import read_raw_file
 from diagnose.safe_write import create_file, replace_file
 from diagnose.screen.harmless import harmless
 from diagnose.screen.marking import harmless_lines
@@ -33,6 +34,7 @@ __all__ = ["act"]
 
 MOST_SAID = 8
 MOST_NOTE = 2000
+MOST_DRAFT_BYTES = 1_000_000
 
 
 def act(desk: Desk, case: str, deeds: Deeds, screen: Console) -> None:
@@ -79,7 +81,12 @@ def create_draft(draft: Path, markdown: str) -> bool:
 
 
 def _draft_path(path: Path, case: str) -> Path:
-    return path.parent / REPLIES / f"{case}.md"
+    """Where the draft lies. Raises InputError where that is outside the folder of the case, all links followed."""
+    draft = path.parent / REPLIES / f"{case}.md"
+    if inside(path.parent, f"{REPLIES}/{case}.md") is None:
+        raise InputError.one(Where(str(draft)), "leads-out", "This leads out of the folder of the case.",
+                             "Replies lie beside the case files; take out the link.")
+    return draft
 
 
 def _edit(draft: Path) -> None:
@@ -96,9 +103,9 @@ def _edit(draft: Path) -> None:
 
 def _read(draft: Path) -> str:
     try:
-        return draft.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError.one(Where(str(draft)), "cannot-be-read", "This draft cannot be read as UTF-8 text.") from error
+        return read_raw_file(draft, str(draft), MOST_DRAFT_BYTES).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputError.one(Where(str(draft)), "not-utf-8", "This draft is not UTF-8 text.") from error
 
 
 def _do(desk: Desk, case: str, path: Path, deeds: Deeds, screen: Console) -> None:
@@ -110,11 +117,13 @@ def _do(desk: Desk, case: str, path: Path, deeds: Deeds, screen: Console) -> Non
     elif deeds.look_again:
         deed = replace(deed, look_again=read_date(deeds.look_again, desk.today, "--look-again"))
     draft = _draft_path(path, case)
-    if deeds.do in (DeedWord.ASK, DeedWord.ANSWER) and draft.is_file():
+    markdown = None
+    if deeds.do in (DeedWord.ASK, DeedWord.ANSWER) and draft.exists():
+        markdown = _read(draft)  # before the deed, which must not stand where the draft cannot be sent
         deed = replace(deed, reply=f"{REPLIES}/{draft.name} {_stamp(draft)}")
     after, warning = do(path, desk.folder, deed, take_over=deeds.take_over)
-    if deed.reply:
-        _sent(draft, case, screen)
+    if markdown is not None:
+        _sent(draft, markdown, case, screen)
     holder = f", {harmless(after.taken_by)} has it" if after.taken_by else ", nobody has it"
     again = f" To be looked at again on {after.look_again.isoformat()}." if deed.look_again and after.look_again else ""
     screen.print(Text(f"Case {case} is {after.state}{holder}.{again}"))
@@ -134,9 +143,8 @@ def _stamp(draft: Path) -> str:
     return f"sha256:{hashlib.sha256(draft.read_bytes()).hexdigest()[:16]}"
 
 
-def _sent(draft: Path, case: str, screen: Console) -> None:
+def _sent(draft: Path, markdown: str, case: str, screen: Console) -> None:
     """Keep what was sent as text and as a page too, made from the draft as it was edited."""
-    markdown = _read(draft)
     for path, content in ((draft.with_suffix(".txt"), as_text(markdown)),
                           (draft.with_suffix(".html"), as_page(markdown, f"About your plant (case {case})"))):
         replace_file(path, None, content.encode("utf-8"))

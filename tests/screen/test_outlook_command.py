@@ -9,6 +9,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from tests.intake.records.folders import write_folder
 from tests.screen.commands import ROOT, run
 from tests.support.benches import BenchSpec, PlantSpec, write_bench
 
@@ -98,6 +99,16 @@ def test_bad_input_is_one_plain_message(arguments: tuple[str, ...], words: str) 
     assert words in done.stderr
     assert "Traceback" not in done.stderr
     assert done.stdout == ""
+
+
+def test_very_many_bad_rows_do_not_fill_the_screen(tmp_path: Path) -> None:
+    """Two hundred are named; the others are counted."""
+    write_folder(tmp_path)
+    (tmp_path / "care.csv").write_text("date,plant,action\n" + "x,y,z\n" * 5000)
+    done = run("outlook", "--records", str(tmp_path), "--date", "2026-03-02")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert len(done.stderr.splitlines()) == 201
+    assert done.stderr.endswith("And 4,800 more.\n")
 
 
 def test_bad_rows_are_all_named_with_their_lines(tmp_path: Path) -> None:

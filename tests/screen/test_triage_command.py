@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import sys
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 import pytest
 
 from diagnose.desk import listing
+from diagnose.problems import InputError
 from diagnose.screen.main import app
 from tests.desk.folders import CLUB, club_copy, share_workbench, write_case
 
@@ -169,6 +171,39 @@ def test_a_draft_is_edited_and_sent(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert "look_again: 2026-05-01" in text
     assert "reply: \"replies/2026-020.md sha256:" in text
     assert "2026-020" in triage(capsys, folder, "--due")
+
+
+@pytest.mark.parametrize(("harm", "words"), [
+    ("pipe", "not an ordinary file"), ("link", "leads out"), ("folder", "Is a directory"), ("bytes", "not UTF-8"),
+    ("replies", "leads out"), ("id", "leads out")])
+def test_a_draft_that_is_none_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str], harm: str, words: str
+                                         ) -> None:
+    """What never ends, or lies outside the folder by a link or by the id of the case, is neither read nor written."""
+    folder, case, outside = club_copy(tmp_path), "2026-020", tmp_path / "outside"
+    outside.mkdir()
+    (outside / "secret.md").write_text("secret")
+    replies = folder / "replies"
+    replies.mkdir()
+    draft = replies / f"{case}.md"
+    if harm == "pipe":
+        os.mkfifo(draft)
+    elif harm == "link":
+        draft.symlink_to(outside / "secret.md")
+    elif harm == "folder":
+        draft.mkdir()
+    elif harm == "bytes":
+        draft.write_bytes(b"\xff\xfe")
+    elif harm == "replies":
+        replies.rmdir()
+        replies.symlink_to(outside)
+    else:
+        case = "../../outside/new"
+        (folder / "evil.yaml").write_text(f"case: {case}\nreceived: 2026-03-02\nletter: limp leaves\n")
+    for deed in (("--reply",), ("--do", "answer")):
+        with pytest.raises(InputError, match=words):
+            triage(capsys, folder, "--case", case, *deed, "--by", "V-1")
+    assert "did: answer" not in "".join(path.read_text(encoding="utf-8") for path in folder.glob(f"{case[:8]}.yaml"))
+    assert [path.name for path in outside.iterdir()] == ["secret.md"]
 
 
 @pytest.mark.parametrize("editor", ["vi '", "no-such-editor-anywhere"])

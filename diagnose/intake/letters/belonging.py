@@ -131,6 +131,8 @@ def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
     allowed = search.lexicon.parts.sections.get(phrase.section)
     if not allowed:
         return True
+    if _names_place_of_other(search, phrase, core):
+        return False
     things = [at for at in core if search.view.has_concept(at, search.lexicon.parts.things)]
     owners = {owner for at in things for owner in search.owners.of(at)}
     return not owners or any(search.view.has_concept(at, allowed) for at in owners)
@@ -171,8 +173,17 @@ def _carried_part(search: Search, phrase: Phrase, core: tuple[int, ...]) -> floa
         return sure * search.certainties.carried
     of_other = spoken_of and not search.topic.on_plant and (
         bool(search.topic.things) or (bool(search.topic.parts) and parts.single.isdisjoint(view.words)))
-    told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other
+    told_of_sign = phrase.kind is Kind.SIGN and search.assume and not weak and not of_other and (
+        not _names_place_of_other(search, phrase, core))
     return sure * search.certainties.assumed if told_of_sign and phrase.part in parts.assumed else 0.0
+
+
+def _names_place_of_other(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
+    """Whether a word names a spot on a part that the sign is not on: "tips of the roots" are no tips of leaves."""
+    view, places = search.view, search.lexicon.parts.places
+    allowed = search.lexicon.parts.sections.get(phrase.section, frozenset())
+    return not phrase.veto and any(
+        at in view.heads and view.has_concept(at, places) and not view.has_concept(at, allowed) for at in core)
 
 
 def _before_unknown_noun(search: Search, at: int) -> bool:

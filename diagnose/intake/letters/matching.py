@@ -67,8 +67,9 @@ def _carried(search: Search) -> Iterator[Match]:
     numbers = {number for item in things for number in table.by_item.get(item, ())}
     for number in sorted(numbers):
         phrase = table.phrases[number]
-        missing = frozenset(phrase.core) - present
-        if missing and missing <= things and len(missing) < len(phrase.core) and _may_be_carried(search, phrase):
+        missing = [item for item in phrase.core if item not in present]
+        if missing and len(missing) < len(phrase.core) and things.issuperset(missing) and (
+                _may_be_carried(search, phrase)):
             left = tuple(item for item in phrase.core if item not in missing)
             if left != (phrase.denied,):
                 for match in _placed(search, phrase, left):

@@ -15,8 +15,6 @@ U = TypeVar("U")
 Rows = tuple[tuple[int, Mapping[tuple[str, ...], T]], ...]  # by the number of words that follow, the most first
 Trie = Mapping[str, tuple[Rows[T], frozenset[str]]]  # beside the rows, the words that come second in some entry
 
-_NO_ENTRIES: tuple[tuple[()], frozenset[str]] = (), frozenset()
-
 
 class Found(NamedTuple, Generic[T]):
     """An entry met in a sentence: from the word ``start`` up to, without, the word ``end``."""
@@ -56,9 +54,11 @@ def mapped(trie: Trie[T], change: Callable[[T], U]) -> Trie[U]:
 
 def entries_at(trie: Trie[T], words: Sequence[str], at: int) -> list[Found[T]]:
     """All entries that begin at a place, the longest first."""
-    rows, seconds = trie.get(words[at], _NO_ENTRIES)
+    if words[at] not in trie:
+        return []
+    rows, seconds = trie[words[at]]
     if at + 1 == len(words) or words[at + 1] not in seconds:  # as nearly everywhere
-        rows = rows[-1:] if rows and not rows[-1][0] else ()
+        rows = () if rows[-1][0] else rows[-1:]
     found = []
     for count, table in rows:
         end = at + 1 + count
@@ -70,7 +70,7 @@ def entries_at(trie: Trie[T], words: Sequence[str], at: int) -> list[Found[T]]:
 
 def longest(trie: Trie[T], words: Sequence[str], at: int) -> Found[T] | None:
     """The longest entry that begins at a place."""
-    found = entries_at(trie, words, at) if words[at] in trie else None
+    found = entries_at(trie, words, at)
     return found[0] if found else None
 
 
@@ -79,7 +79,7 @@ def all_found(trie: Trie[T], words: Sequence[str]) -> list[Found[T]]:
     found: list[Found[T]] = []
     at = 0
     while at < len(words):
-        hit = longest(trie, words, at)
+        hit = longest(trie, words, at) if words[at] in trie else None
         if hit:
             found.append(hit)
         at = hit.end if hit else at + 1

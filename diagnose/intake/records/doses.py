@@ -18,7 +18,7 @@ from diagnose.intake.records.terms import UNITS
 __all__ = ["Dose", "doses_in", "known_unit", "number_in", "water_temperature_c",
            "with_numbers"]
 
-_NUMBER = r"\d+(?:[.,]\d+)?"
+_NUMBER = r"(?<!\d)\d++(?:[.,]\d++)?+"  # a row of digits is gone over once, however long
 _PER_WHAT = r"(?:\s?/\s?(?:(?:us|imp|imperial) )?[A-Za-z]+)?"
 _DOSE = re.compile(rf"({_NUMBER})\s*([°º]?[A-Za-zµμ]+{_PER_WHAT}(?:\s(?:[Nn]\b|gal\w*))?)")
 _UNIT_FIRST = re.compile(rf"([pP][hH])\s*:?\s*({_NUMBER})")

@@ -12,7 +12,7 @@ from diagnose.intake.records.physics import ELEMENT_SHARE, PPM_PER_MS_CM, ec_ms_
 __all__ = ["conductivity_ms_cm", "elements_ppm", "label_pct"]
 
 WHOLE_PPM: Final = 1_000_000.0
-_NUMBER = r"\d+(?:[.,]\d+)?"
+_NUMBER = r"(?<!\d)\d++(?:[.,]\d++)?+"
 _LABEL = re.compile(rf"(?<![\d-])({_NUMBER})-({_NUMBER})-({_NUMBER})(?!\d)")
 _NITROGEN = re.compile(rf"({_NUMBER})\s*%\s*N\b|\bN\s*({_NUMBER})\s*%", re.IGNORECASE)
 _FURTHER = re.compile(rf"({_NUMBER})\s*%?\s*(CaO|Ca|MgO|Mg)\b|\b(CaO|Ca|MgO|Mg)\s*:?\s*({_NUMBER})\s*%")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import time
 from pathlib import Path
 
 import pytest
@@ -65,6 +66,14 @@ def test_a_fraction_after_endless_digits_is_read_alone(digits: int, tmp_path: Pa
     rows, problems = care(tmp_path, f"{HEADER}2026-02-01,P-07,feed,,,{'9' * digits} 1/2 tsp per gallon\n")
     assert problems == []
     assert [dose.unit for dose in rows[0].doses] == ["g/l"]
+
+
+def test_a_long_row_of_digits_costs_its_length() -> None:
+    """Twenty thousand digits in a detail are read at once, not once from each of them."""
+    start = time.process_time()
+    assert doses_in("9" * 20_000) == ()
+    assert elements_ppm((), "9" * 20_000) == {}
+    assert time.process_time() - start < 1.0
 
 
 @pytest.mark.parametrize("detail", [f"0.{'0' * 309}1-20-20; 150 ppm N", f"4 g in 0.{'0' * 309}1 l; 20-20-20"])
