@@ -66,7 +66,8 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     tested = [at for at in core if not view.has_concept(at, parts.places) and at not in view.heads
               and at not in negations] or list(core)
     named = frozenset(view.where.get(phrase.part, ()))
-    besides = frozenset(core) - named if named.issubset(core) else frozenset(core)    # "leaf ends" names the leaf too
+    both = named if named.issubset(core) else frozenset(at for at in named if view.has_concept(at, parts.places))
+    besides = frozenset(core) - both    # "leaf ends" names the leaf too
     owners = [search.owners.of(at, besides) for at in tested]
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
