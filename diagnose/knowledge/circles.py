@@ -1,4 +1,4 @@
-"""Conditions that rest on themselves and signs that imply themselves: no order of reasoning could settle them."""
+"""Conditions that rest on themselves, signs that imply or yield to themselves: no order could settle them."""
 
 from __future__ import annotations
 
@@ -13,12 +13,13 @@ __all__ = ["note_circles"]
 
 
 def note_circles(form: Form, conditions: Mapping[str, Condition], signs: Mapping[str, Sign]) -> None:
-    """Note a circle among the conditions and one among the signs, if there are any."""
+    """Note a circle among the conditions and those among the signs, if there are any."""
     _note(form, "condition", {name: sorted(set(_conditions_in(condition.when)))
                               for name, condition in conditions.items()},
           {name: condition.claim.where for name, condition in conditions.items()})
-    _note(form, "sign", {name: sign.implies for name, sign in signs.items()},
-          {name: sign.where for name, sign in signs.items()})
+    for leads_to in ({name: sign.implies for name, sign in signs.items()},
+                     {name: sign.yields_to for name, sign in signs.items()}):
+        _note(form, "sign", leads_to, {name: sign.where for name, sign in signs.items()})
 
 
 def _note(form: Form, kind: str, leads_to: Mapping[str, Iterable[str]], places: Mapping[str, Where]) -> None:

@@ -45,7 +45,7 @@ def read_sign(form: Form, pairs: Pairs, scales: Scales) -> Sign:
         form.identifier(pairs, "sign"), form.text(pairs, "name"), PurePath(pairs.where.file).stem,
         form.text(pairs, "meaning"), scales.background[background], form.references(pairs, "implies", "sign"),
         form.texts(pairs, "words"), form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"),
-        form.yes(pairs, "passing"), pairs.where,
+        form.yes(pairs, "passing"), form.references(pairs, "yields_to", "sign"), pairs.where,
     )
 
 

@@ -19,7 +19,8 @@ def read_vocabulary(base: KnowledgeBase, folder: Path) -> Vocabulary:
     files = {path.stem: read_rule_file(path, f"{folder.name}/speech/{path.name}")
              for path in sorted((folder / "speech").glob("*.yaml"))}
     vocabulary = Vocabulary(
-        tuple(SignPhrases(s.id, s.part, s.words, s.not_words, s.words_alone, s.implies) for s in base.signs.values()),
+        tuple(SignPhrases(s.id, s.part, s.words, s.not_words, s.words_alone, s.implies,
+                          s.yields_to) for s in base.signs.values()),
         tuple(HabitPhrases(h.id, h.words, h.not_words, h.words_alone) for h in base.habits.values()),
         tuple(GroupNames(g.id, g.names) for g in base.groups.values()),
         read_speech(files),

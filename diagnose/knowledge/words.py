@@ -86,7 +86,7 @@ SHIFT_KEYS: Final = (("when", "how_much", "why", "from"), ())
 ADVICE_KEYS: Final = (("from",), ("do", "do_not", "otherwise", "when"))
 EXAMPLE_KEYS: Final = ((), ("wins", "loses_to", "signs", "absent", "plant", "conditions"))
 SIGN_KEYS: Final = (("sign", "name", "meaning", "background", "words"), ("implies", "not_words", "words_alone",
-                                                                               "passing"))
+                                                                               "passing", "yields_to"))
 QUESTION_KEYS: Final = (("question", "ask", "effort", "answers"), ("how", "several"))
 CONDITION_KEYS: Final = (("condition", "name", "why", "from"), ("any", "when"))
 GROUP_KEYS: Final = (("group", "name", "traits", "needs", "dry_out", "rest", "rest_season", "bloom_season", "names"),

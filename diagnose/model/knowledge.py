@@ -160,7 +160,8 @@ class Cause:
 class Sign:
     """A departure from health. ``background`` is how often it is there for no reason on the list.
 
-    A ``passing`` sign is often told in passing: in a letter that tells of other trouble it is no complaint.
+    A ``passing`` sign is often told in passing: in a letter that tells of other trouble it is no complaint. A sign
+    that ``yields_to`` others is not read from words of a letter that tell one of those.
     """
 
     id: str
@@ -173,6 +174,7 @@ class Sign:
     not_words: tuple[str, ...]
     words_alone: tuple[str, ...]
     passing: bool
+    yields_to: tuple[str, ...]
     where: Where
 
 

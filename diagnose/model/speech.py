@@ -145,11 +145,12 @@ class Parts:
     marks and animals. ``composed`` concepts are also met as a head and a modifier a few words apart. ``general``
     concepts stand for the plant as a whole, as ``single`` pronouns do, and what is said of it may be meant for the
     parts of ``assumed``. ``weak`` concepts say too little to be carried over without a pronoun,
-    ``bound`` ones are never carried over. ``tints`` are colours. ``several`` and ``lone`` are pronouns by
-    number, ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more
-    flecks"). ``deeds`` are words for parts that behind a pronoun tell what the plant did, ``occasions`` what a sign
-    came after, often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it is
-    about.
+    ``bound`` ones are never carried over. ``tints`` are colours, ``marks`` things that have a colour of their own and
+    may have ``rims``, ``not_of_marks`` signs that are not told where a pronoun means such a mark; ``counts`` are
+    words of number, which belong to what they stand before. ``several`` and ``lone`` are pronouns by number,
+    ``personal`` ones stand alone, ``pointed`` words behind another make it point to a noun ("a few more flecks").
+    ``deeds`` are words for parts that behind a pronoun tell what the plant did, ``occasions`` what a sign came after,
+    often told in a clause of its own. ``sections`` pair the part of a sign file with the concepts it is about.
     """
 
     heads: tuple[str, ...]
@@ -163,6 +164,10 @@ class Parts:
     personal: tuple[str, ...]
     pointed: tuple[str, ...]
     tints: tuple[str, ...]
+    marks: tuple[str, ...]
+    rims: tuple[str, ...]
+    not_of_marks: tuple[str, ...]
+    counts: tuple[str, ...]
     bound: tuple[str, ...]
     single: tuple[str, ...]
     several: tuple[str, ...]
@@ -315,7 +320,8 @@ class SpeechData:
 class SignPhrases:
     """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs.
 
-    ``words_alone`` tell it only where nothing else stands beside them, as an item of a list does.
+    ``words_alone`` tell it only where nothing else stands beside them, as an item of a list does. It ``yields_to``
+    signs that the same words tell more exactly.
     """
 
     sign: str
@@ -324,6 +330,7 @@ class SignPhrases:
     not_words: tuple[str, ...] = ()
     words_alone: tuple[str, ...] = ()
     implies: tuple[str, ...] = ()
+    yields_to: tuple[str, ...] = ()
 
 
 @frozen

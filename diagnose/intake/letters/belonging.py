@@ -16,18 +16,20 @@ _GENERAL_REACH = 10
 _MODIFIER_REACH = 6
 _SHORT_CLAUSE = 4
 _MOST_ADJECTIVES = 3
+_HAVING = "with"
 
 
 @dataclass(slots=True)
 class Topic:
     """What the sentences before spoke of: items of the parts named last (``on_plant``: not only of the pot; ``several``
-    and ``lone`` by their number), and of things a pronoun may stand for."""
+    and ``lone`` by their number), and of things a pronoun may stand for; ``marks`` has whether marks were several."""
 
     parts: frozenset[int] = frozenset()
     on_plant: bool = False
     things: frozenset[int] = frozenset()
     several: frozenset[int] = frozenset()
     lone: frozenset[int] = frozenset()
+    marks: frozenset[bool] = frozenset()
     age: int = 0
 
 
@@ -63,8 +65,10 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
     negations = view.where.get(phrase.denied, ())
     tested = [at for at in core if not view.has_concept(at, parts.places) and at not in view.heads
               and at not in negations] or list(core)
-    words = frozenset(core)
-    owners = [search.owners.of(at, words) for at in tested]
+    named = frozenset(view.where.get(phrase.part, ()))
+    both = named if named.issubset(core) else frozenset(at for at in named if view.has_concept(at, parts.places))
+    besides = frozenset(core) - both    # "leaf ends" names the leaf too
+    owners = [search.owners.of(at, besides) for at in tested]
     if phrase.general >= 0:
         return _whole_plant(search, phrase, core, owners)
     if any(owners):
@@ -73,7 +77,8 @@ def part_of(search: Search, phrase: Phrase, core: tuple[int, ...]) -> tuple[int,
         fitting = [at for at in view.where.get(phrase.part, ()) if all(not group or at in group for group in owners)]
         if fitting:
             part = min(fitting, key=lambda at: abs(view.costs[at] - view.costs[core[0]]))
-            return (-1, 0.0) if _loses_something(search, core, part) else (part, 1.0)
+            lost = _loses_something(search, core, part) or _of_mark_on(search, core, part)
+            return (-1, 0.0) if lost else (part, 1.0)
         return _split_part(search, phrase, core, owners)
     return -1, _carried_part(search, phrase, core) if phrase.kind in SENSED_KINDS else 0.0
 
@@ -85,6 +90,41 @@ def _loses_something(search: Search, core: tuple[int, ...], part: int) -> bool:
              and max(core) == at]
     return any(at >= 0 and (view.words[at] in scopes.articles or view.words[at] in scopes.see_through
                             or view.words[at] in search.lexicon.parts.pronouns) for at in after)
+
+
+def _of_mark_on(search: Search, core: tuple[int, ...], part: int) -> bool:
+    """Whether all words are colours that a mark on the part has: "pits in the leaf, yellowish first"."""
+    view, parts, relations = search.view, search.lexicon.parts, search.lexicon.scopes.relations
+    tints = [at for at in core if not view.has_concept(at, parts.counts) and not _is_rim(view, at, parts.rims)]
+    governed = not relations.isdisjoint(view.words[max(0, part - _MOST_ADJECTIVES) : part])
+    if not governed or not tints or not all(view.has_concept(at, parts.tints) for at in tints):
+        return False
+    if len(tints) < len(core) and any(_is_rim(view, at, parts.rims) for at in core):
+        return any(view.has_concept(at, parts.marks) and at not in core for at in range(min(core)))
+    first = min(tints)
+    marks = [at for at in range(first) if at not in core and view.has_concept(at, parts.marks)
+             and view.halves[at] == view.halves[first]]
+    if not marks:
+        return False
+    if first < part:
+        return not relations.isdisjoint(view.words[first:part])
+    return _stands_apart(search, max(part, *marks), first)
+
+
+def _is_rim(view: View, at: int, rims: frozenset[str]) -> bool:
+    """Whether a word names the rim that something is told to have: "a patch on the leaf with a dark edge"."""
+    return view.has_concept(at, rims) and _HAVING in view.words[max(0, at - _MOST_ADJECTIVES) : at]
+
+
+def _stands_apart(search: Search, part: int, first: int) -> bool:
+    """Whether a comma, and no "and" or "which" before it, parts a word from the part named before."""
+    view, scopes = search.view, search.lexicon.scopes
+    for at in range(part + 1, first + 1):
+        if view.sentence.gaps[at]:
+            return view.words[at] not in scopes.relatives
+        if view.words[at] in scopes.joiners or view.words[at] in scopes.relatives:
+            return False
+    return False
 
 
 def _of_section(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:

@@ -36,6 +36,10 @@ class PartTable:
     personal: frozenset[str]
     pointed: frozenset[str]
     tints: frozenset[str]
+    marks: frozenset[str]
+    rims: frozenset[str]
+    not_of_marks: frozenset[str]
+    counts: frozenset[str]
     bound: frozenset[str]
     single: frozenset[str]
     several: frozenset[str]
@@ -67,6 +71,7 @@ class Lexicon:
     dotted: frozenset[str]
     idle: frozenset[str]
     speech: SpeechData
+    yields: Mapping[str, frozenset[str]]
 
 
 def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
@@ -83,7 +88,8 @@ def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
         time_table(speech.times), measure_table(speech.quantities), plant_table(speech.plants, concepts.base),
         slip_table(trade, lists.slip_letters), frozenset(known | {stem(word) for word in known}),
         concepts.base, frozenset(lists.dotted),
-        frozenset((*lists.stop, *lists.courtesy, *lists.particles)), speech)
+        frozenset((*lists.stop, *lists.courtesy, *lists.particles)), speech,
+        {sign.sign: frozenset(sign.yields_to) for sign in vocabulary.signs if sign.yields_to})
 
 
 def _trade_words(vocabulary: Vocabulary) -> set[str]:
@@ -126,8 +132,8 @@ def _part_table(vocabulary: Vocabulary, concepts: ConceptTable, phrases: PhraseT
             composed.append((*pair, Sense(items, above)))
             split[phrases.own_item[name]] = pair
     assumed = frozenset(item for name in parts.assumed for item in phrases.item_of.get(name, ()))
-    names = ("around", "places", "things", "general", "pronouns", "personal", "pointed", "tints", "bound", "single",
-             "several", "lone", "weak", "deeds", "occasions")
+    names = ("around", "places", "things", "general", "pronouns", "personal", "pointed", "tints", "marks", "rims",
+             "not_of_marks", "counts", "bound", "single", "several", "lone", "weak", "deeds", "occasions")
     sets = {name: frozenset(getattr(parts, name)) for name in names}
     sections = _sections(parts.sections)
     section_items = {section: frozenset(item for name in names for item in phrases.item_of.get(name, ()))

@@ -11,6 +11,7 @@ from diagnose.intake.letters.belonging import (
     may_have_part,
     part_of,
 )
+from diagnose.intake.letters.counting import counts_other
 from diagnose.intake.letters.lexicon import Lexicon, PartTable
 from diagnose.intake.letters.owners import Owners
 from diagnose.intake.letters.phrases import EXCLUSIVE_KINDS, SENSED_KINDS, Phrase
@@ -87,7 +88,7 @@ def _placed(search: Search, phrase: Phrase, items: tuple[int, ...]) -> list[Matc
     found = []
     for anchor in search.view.where[items[0]][:_MOST_PLACES]:
         core = _core_near(search.view, phrase, items, anchor, search.lexicon.parts)
-        if core is None or not _negation_fits(search, phrase, core):
+        if core is None or not _negation_fits(search, phrase, core) or counts_other(search, phrase, core):
             continue
         part, certainty = part_of(search, phrase, core)
         if certainty:

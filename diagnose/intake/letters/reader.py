@@ -32,4 +32,4 @@ class LetterReader:
         found = gathered(clean, self._lexicon, date, south=given.hemisphere == SOUTH)
         if not given.hemisphere and found.hemisphere == SOUTH:
             found = gathered(clean, self._lexicon, date, south=True)
-        return summed_up(found, clean, self._speech, self._health, date, given)
+        return summed_up(found, clean, self._speech, self._health, date, given, self._lexicon.yields)

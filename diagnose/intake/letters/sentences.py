@@ -21,7 +21,7 @@ from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.praise import is_empty_praise
 from diagnose.intake.letters.reach import Mark, marks_of, masked_words
 from diagnose.intake.letters.tokens import sentences_of
-from diagnose.intake.letters.topics import next_topic
+from diagnose.intake.letters.topics import is_told_of_mark, next_topic
 from diagnose.intake.letters.view import View, view_of
 from diagnose.model.facts import State
 from diagnose.model.speech import Effect
@@ -37,7 +37,7 @@ class Said(NamedTuple):
 
     ``spans`` are the times told in the sentence, nearest first; ``onset`` the days since it began, or -1;
     ``of_rest`` says that it was told of the other parts of its kind, ``settles`` that nothing told of the sign
-    outweighs it; ``words`` are the places of its words in the cleaned text.
+    outweighs it; ``words`` are the places of its words in the cleaned text, ``told`` those without words for parts.
     """
 
     kind: Kind
@@ -52,6 +52,7 @@ class Said(NamedTuple):
     of_rest: bool = False
     settles: bool = False
     words: frozenset[int] = frozenset()
+    told: frozenset[int] = frozenset()
 
 
 class SaidMeasure(NamedTuple):
@@ -100,7 +101,7 @@ def gathered(clean: CleanText, lexicon: Lexicon, date: dt.date, south: bool) -> 
         told = measures_in(view, lexicon.measures, lexicon.times)
         matches = [match for match in matches_in(view, lexicon, topic) if not (
             _of_weather(match, view, told, lexicon) or _of_several(match, plants, lexicon)
-            or is_empty_praise(match, view, spans, lexicon))]
+            or is_told_of_mark(match, view, lexicon, topic) or is_empty_praise(match, view, spans, lexicon))]
         reading = _Reading(view, lexicon, plants, spans, marks_of(view, lexicon.scopes),
                            _long_past(view, spans, lexicon))
         _answered(found.said, first, answer_to(before, sentence, lexicon.scopes))
@@ -198,7 +199,8 @@ class _Reading:
         start, end = view.stretch(min(match.places), max(match.places))
         return Said(phrase.kind, phrase.target, plant, verdict.state, verdict.certainty, view.sentence.starts[start],
                     view.sentence.ends[end], self._near(match), self._onset(match), self._of_rest(match),
-                    words=frozenset(view.sentence.starts[at] for at in match.places))
+                    words=frozenset(view.sentence.starts[at] for at in match.places),
+                    told=frozenset(view.sentence.starts[at] for at in match.core if at not in view.heads))
 
     def _marks_for(self, phrase: Phrase) -> list[Mark]:
         """The marks that count for a phrase: an event keeps its date, and a habit of a season is not of one year."""

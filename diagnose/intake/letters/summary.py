@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from diagnose.intake.letters.clean import CleanText
 from diagnose.intake.letters.context import context_of
@@ -13,6 +13,7 @@ from diagnose.intake.letters.health import HealthTable, denied_signs
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.plants import PlantKey
 from diagnose.intake.letters.sentences import Gathered, Said, SaidMeasure
+from diagnose.intake.letters.yielding import without_yielding
 from diagnose.model.amounts import ToldBy
 from diagnose.model.daylight import day_length_h
 from diagnose.model.facts import Case, Habit, Measure, Origin, OtherPlant, PlantContext, SeenSign, State
@@ -36,10 +37,10 @@ def quote_of(clean: CleanText, start: int, end: int) -> str:
 
 
 def summed_up(found: Gathered, clean: CleanText, speech: SpeechData, health: HealthTable, date: dt.date,
-              given: PlantContext) -> Case:
-    """The case that a letter tells."""
+              given: PlantContext, yields: Mapping[str, frozenset[str]]) -> Case:
+    """The case that a letter tells. ``yields`` has the signs that each sign yields to."""
     main = _main_plant(found)
-    own = [one for one in found.said if _is_own(one.plant, main, found.main)]
+    own = without_yielding([one for one in found.said if _is_own(one.plant, main, found.main)], yields)
     plant, notes = context_of(own, main.group, speech, given)
     signs = _signs(own, clean, health, speech.certainties.one_run)
     notes = (*notes, *_season_notes(found, date))
