@@ -20,7 +20,7 @@ from diagnose.model.desk import PastedRules
 from diagnose.problems import InputError, Where
 from diagnose.raw_files import files_under
 
-__all__ = ["Pasted", "PastedReader"]
+__all__ = ["MOST_PASTE", "Pasted", "PastedReader"]
 
 KINDS = (".txt", ".md", ".eml")
 MOST_PASTE = 1_000_000

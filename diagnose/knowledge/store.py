@@ -72,7 +72,9 @@ def uncollected() -> Iterator[None]:
 
 def cache_folder() -> Path:
     """Where this user's copies are kept; everything in it can be deleted at any time."""
-    base = os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")
+    base = os.environ.get("XDG_CACHE_HOME", "")
+    if not os.path.isabs(base):  # not valid by the standard that names it
+        base = os.path.join(os.path.expanduser("~"), ".cache")
     return Path(base) / "diagnose"
 
 

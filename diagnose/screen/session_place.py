@@ -40,7 +40,9 @@ class SessionPlace:
 
 
 def _folder() -> Path:
-    base = os.environ.get("XDG_STATE_HOME") or os.path.join(os.path.expanduser("~"), ".local", "state")
+    base = os.environ.get("XDG_STATE_HOME", "")
+    if not os.path.isabs(base):  # not valid by the standard that names it
+        base = os.path.join(os.path.expanduser("~"), ".local", "state")
     return Path(base) / "diagnose"
 
 

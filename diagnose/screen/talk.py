@@ -9,12 +9,10 @@ import sys
 import textwrap
 from typing import TextIO
 
-from diagnose.screen.console import WIDEST
+from diagnose.screen.console import NARROWEST, WIDEST
 from diagnose.screen.harmless import harmless
 
 __all__ = ["Talk", "is_plain"]
-
-NARROWEST = 40
 
 
 def is_plain(wanted: bool) -> bool:

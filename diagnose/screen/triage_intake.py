@@ -11,7 +11,7 @@ from rich.text import Text
 
 from diagnose.desk.desk import Desk
 from diagnose.desk.newcomers import Added, add_letters
-from diagnose.intake.pasted import Pasted, PastedReader
+from diagnose.intake.pasted import MOST_PASTE, Pasted, PastedReader
 from diagnose.knowledge.desk import read_pasted_rules
 from diagnose.problems import InputError, Problem, Where
 from diagnose.screen.harmless import harmless, shortened
@@ -44,7 +44,8 @@ def take_in(desk: Desk, place: Path, screen: Console) -> None:
 
 
 def _letters(reader: PastedReader, place: Path, problems: list[Problem]) -> Iterator[Pasted]:
-    found = reader.paste(sys.stdin.buffer.read(), "standard input") if str(place) == "-" else reader.read(place)
+    typed = str(place) == "-"
+    found = reader.paste(sys.stdin.buffer.read(MOST_PASTE + 1), "standard input") if typed else reader.read(place)
     for entry in found:
         if isinstance(entry, InputError):
             problems.extend(entry.problems)

@@ -92,3 +92,10 @@ def test_a_cache_that_cannot_be_written_is_done_without(folder: Path) -> None:
     shutil.rmtree(cache, ignore_errors=True)
     cache.write_text("no folder")
     assert [made(folder), made(folder)] == [1, 2]
+
+
+def test_a_place_for_copies_is_named_in_full(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A path from wherever the command was called is not valid (XDG Base Directory Specification 0.8) and not used."""
+    monkeypatch.setenv("XDG_CACHE_HOME", "some/where")
+    assert store.cache_folder().is_absolute()
+    assert "some" not in store.cache_folder().parts

@@ -65,7 +65,7 @@ def development_letters() -> list[Labelled]:
 def invented_letters(half: str, file: str = "letters_invented") -> list[Labelled]:
     """Letters invented by somebody who did not know the reader: the half "tune" was looked at, "hold" was not.
 
-    ``letters_second`` is by another writer, written later, and rich in comparisons.
+    ``letters_second`` is by another writer, written later, and rich in comparisons; ``letters_third`` by two more.
     """
     lines = (DATA / f"{file}.jsonl").read_text(encoding="utf-8").splitlines()
     entries = [entry for line in lines if line and (entry := json.loads(line))["half"] == half]
@@ -145,6 +145,7 @@ def main(arguments: list[str]) -> None:
     bench = Workbench.open()
     sets = {"development letters": development_letters(), "invented letters, held back": invented_letters("hold"),
             "second writer, held back": invented_letters("hold", "letters_second"),
+            "two more writers, held back": invented_letters("hold", "letters_third"),
             "published rows": published_rows(), "terse rows, looked at": terse_rows("tune"),
             "terse rows, held back": terse_rows("hold")}
     for title, texts in sets.items():

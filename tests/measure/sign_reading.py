@@ -21,7 +21,8 @@ from diagnose.workbench import CaseRequest, Workbench
 from tests.measure.folds import WAYS, score_without
 from tests.measure.scores import DAY, Labelled, Scored, development_letters, line, summary
 
-__all__ = ["Reading", "RightSigns", "answers", "oracle", "read_all", "right_signs", "sign_scores"]
+__all__ = ["Reading", "RightSigns", "answers", "oracle", "read_all", "right_signs", "sign_scores",
+           "with_implied"]
 
 FILE = Path(__file__).parent.parent / "data" / "letters_dev_signs.yaml"
 
@@ -57,7 +58,7 @@ class Reading:
 
     def found(self, base: KnowledgeBase) -> set[str]:
         """Labelled signs that were read, also by way of a special sign that implies them."""
-        return set(self.right.present & _with_implied(self.read(State.PRESENT), base))
+        return set(self.right.present & with_implied(self.read(State.PRESENT), base))
 
     def missed(self, base: KnowledgeBase) -> set[str]:
         """Labelled signs that were not read."""
@@ -69,10 +70,10 @@ class Reading:
 
     def wrong(self, base: KnowledgeBase) -> set[str]:
         """Signs read that the letter does not tell, not even by way of a special sign."""
-        return self.read(State.PRESENT) - _with_implied(self.right.told, base)
+        return self.read(State.PRESENT) - with_implied(self.right.told, base)
 
 
-def _with_implied(signs: Iterable[str], base: KnowledgeBase) -> set[str]:
+def with_implied(signs: Iterable[str], base: KnowledgeBase) -> set[str]:
     """Signs with the general ones that they imply, at any remove."""
     found: set[str] = set()
     left = list(signs)

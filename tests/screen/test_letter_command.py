@@ -9,6 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from diagnose.screen.console import console
 from tests.measure.schema import PLACE, schema
 from tests.screen.commands import ROOT, Done, run
 
@@ -124,6 +125,15 @@ def test_bad_letters_are_said_in_one_plain_message(tmp_path: Path, content: byte
     assert said in done.stderr
     assert len(done.stderr.splitlines()) == 1
     assert file.read_bytes() == content
+
+
+@pytest.mark.parametrize("columns", ["0", "1", "-5", "x", "9" * 30])
+def test_a_width_that_cannot_be_is_not_believed(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
+                                                columns: str) -> None:
+    """Whatever the environment says of the width, lines of 40 to 100 characters come out."""
+    monkeypatch.setenv("COLUMNS", columns)
+    console().print("leaf " * 100)
+    assert 35 <= max(map(len, capsys.readouterr().out.splitlines())) <= 100
 
 
 def test_escapes_and_markup_come_out_harmless() -> None:

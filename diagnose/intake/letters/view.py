@@ -99,9 +99,15 @@ def view_of(sentence: Sentence, lexicon: Lexicon, memory: dict[str, str]) -> Vie
     _look_up(view, lexicon)
     _compose(view, lexicon)
     heads = lexicon.parts.heads
-    named = [at for at in range(count) if view.has_concept(at, heads)]
+    every = [at for at in range(count) if view.has_concept(at, heads)]
+    named = [at for at in every if not _is_done(words, at, lexicon)] or every
     view.heads = [at for at in named if at == named[0] or not _is_deed(words, at, lexicon)]
     return view
+
+
+def _is_done(words: list[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a word tells what the plant has done ("it has bloomed twice"), which another part outdoes."""
+    return at > 0 and words[at] in lexicon.parts.deeds and words[at - 1] in lexicon.scopes.havers
 
 
 def _is_deed(words: list[str], at: int, lexicon: Lexicon) -> bool:
