@@ -122,9 +122,10 @@ def read_measure(form: Form, pairs: Pairs) -> MeasureKind:
 
 def read_habit(form: Form, pairs: Pairs) -> HabitWords:
     """A circumstance told in words."""
-    form.keys(pairs, ["habit", "name", "words"], ["not_words", "words_alone"], "A habit")
+    form.keys(pairs, ["habit", "name", "words"], ["not_words", "words_alone", "yearly"], "A habit")
     return HabitWords(form.identifier(pairs, "habit"), form.text(pairs, "name"), form.texts(pairs, "words"),
-                      form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"), pairs.where)
+                      form.texts(pairs, "not_words"), form.texts(pairs, "words_alone"), form.yes(pairs, "yearly"),
+                      pairs.where)
 
 
 def read_source(form: Form, pairs: Pairs) -> Source:

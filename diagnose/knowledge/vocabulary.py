@@ -21,7 +21,7 @@ def read_vocabulary(base: KnowledgeBase, folder: Path) -> Vocabulary:
     vocabulary = Vocabulary(
         tuple(SignPhrases(s.id, s.part, s.words, s.not_words, s.words_alone, s.implies,
                           s.yields_to) for s in base.signs.values()),
-        tuple(HabitPhrases(h.id, h.words, h.not_words, h.words_alone) for h in base.habits.values()),
+        tuple(HabitPhrases(h.id, h.words, h.not_words, h.words_alone, h.yearly) for h in base.habits.values()),
         tuple(GroupNames(g.id, g.names) for g in base.groups.values()),
         read_speech(files),
     )
@@ -52,5 +52,4 @@ def _given(base: KnowledgeBase, speech: SpeechData) -> Iterator[tuple[str, str, 
     yield "quantities", "habit", "unknown-habit", (told.habit for told in amounts.told_by), base.habits
     yield "events", "habit", "unknown-habit", (
         habit for event in speech.events for habit, _ in (*event.lately, *event.long_ago)), base.habits
-    yield "scopes", "habit", "unknown-habit", speech.scopes.yearly, base.habits
     yield "plants", "sign or habit", "unknown-sign", speech.plants.bench, {*base.signs, *base.habits}

@@ -252,13 +252,14 @@ class MeasureKind:
 
 @frozen
 class HabitWords:
-    """A circumstance told in words, with its phrases."""
+    """A circumstance told in words, with its phrases. A ``yearly`` one belongs to a season and comes back with it."""
 
     id: str
     name: str
     words: tuple[str, ...]
     not_words: tuple[str, ...]
     words_alone: tuple[str, ...]
+    yearly: bool
     where: Where
 
 

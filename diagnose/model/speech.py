@@ -107,9 +107,9 @@ class Questions:
 @frozen
 class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
-    ``present`` ones behind a time of how it is now, ``yearly`` habits belong to a season; ``turns`` at the head of a
-    clause tell that things have changed; pairs of ``unbroken`` words begin no clause. What is denied behind ``havers``
-    is a thing not had, and a verb after it tells something new: "bulbs with no leaf have shrunk"."""
+    ``present`` ones behind a time of how it is now; ``turns`` at the head of a clause tell that things have changed;
+    pairs of ``unbroken`` words begin no clause. What is denied behind ``havers`` is a thing not had, and a verb after
+    it tells something new: "bulbs with no leaf have shrunk"."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -120,7 +120,6 @@ class Scopes:
     copulas: tuple[str, ...]
     past: tuple[str, ...]
     present: tuple[str, ...]
-    yearly: tuple[str, ...]
     turns: tuple[str, ...]
     relatives: tuple[str, ...]
     joiners: tuple[str, ...]
@@ -196,14 +195,15 @@ class Denial:
 class Health:
     """Words that call a part healthy deny every sign of its kind, save ``spared`` ones that do not hurt.
 
-    ``pieces`` are words for less than a whole part, ``then`` words that set praise in the past to another time, and
-    ``follow`` nouns behind which praise is still praise ("good condition").
+    ``pieces`` are words for less than a whole part, ``few`` for not all of them, ``then`` words that set praise in the
+    past to another time, and ``follow`` nouns behind which praise is still praise ("good condition").
     """
 
     words: tuple[str, ...]
     rest: tuple[str, ...]
     others: tuple[str, ...]
     pieces: tuple[str, ...]
+    few: tuple[str, ...]
     then: tuple[str, ...]
     follow: tuple[str, ...]
     parts: tuple[tuple[str, str], ...]
@@ -341,6 +341,7 @@ class HabitPhrases:
     words: tuple[str, ...]
     not_words: tuple[str, ...] = ()
     words_alone: tuple[str, ...] = ()
+    yearly: bool = False
 
 
 @frozen

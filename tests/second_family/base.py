@@ -20,6 +20,10 @@ GENERAL = (  # numbers of belief, quantities, letters and replies as such, and E
     "speech/scopes.yaml", "speech/words.yaml", "speech/times.yaml", "speech/quantities.yaml", "speech/places.yaml",
     "speech/events.yaml", "speech/certainties.yaml",
 )
+HABITS_OF = {  # lines of the general files that name a habit of the family
+    "quantities.yaml": re.compile(r"  - \{habit: (\w+),"),
+    "events.yaml": re.compile(r"    (?:lately|long_ago): \[\[(\w+),"),
+}
 
 
 def assembled(place: Path) -> Path:
@@ -29,14 +33,14 @@ def assembled(place: Path) -> Path:
     for name in GENERAL:
         (folder / name).parent.mkdir(exist_ok=True)
         shutil.copy(default_folder() / name, folder / name)
-    _keep_own_habits(folder / "speech" / "quantities.yaml", (CITRUS / "habits.yaml").read_text(encoding="utf-8"))
+    known = set(re.findall(r"\bhabit: (\w+)", (CITRUS / "habits.yaml").read_text(encoding="utf-8")))
+    for name, row in HABITS_OF.items():
+        _keep_known(folder / "speech" / name, row, known)
     return folder
 
 
-def _keep_own_habits(quantities: Path, habits: str) -> None:
-    """Told numbers amount to habits (a night at 4 °C is cold): only those that this family knows are kept."""
-    known = set(re.findall(r"\bhabit: (\w+)", habits))
-    lines = quantities.read_text(encoding="utf-8").splitlines()
-    row = re.compile(r"  - \{habit: (\w+),")
+def _keep_known(file: Path, row: re.Pattern[str], known: set[str]) -> None:
+    """Told numbers and events amount to habits (a night at 4 °C is cold): only those that this family knows are kept."""
+    lines = file.read_text(encoding="utf-8").splitlines()
     kept = [line for line in lines if not (found := row.match(line)) or found[1] in known]
-    quantities.write_text("\n".join(kept) + "\n", encoding="utf-8")
+    file.write_text("\n".join(kept) + "\n", encoding="utf-8")

@@ -72,6 +72,7 @@ class Lexicon:
     idle: frozenset[str]
     speech: SpeechData
     yields: Mapping[str, frozenset[str]]
+    yearly: frozenset[str]
 
 
 def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
@@ -89,7 +90,8 @@ def build_lexicon(vocabulary: Vocabulary) -> Lexicon:
         slip_table(trade, lists.slip_letters), frozenset(known | {stem(word) for word in known}),
         concepts.base, frozenset(lists.dotted),
         frozenset((*lists.stop, *lists.courtesy, *lists.particles)), speech,
-        {sign.sign: frozenset(sign.yields_to) for sign in vocabulary.signs if sign.yields_to})
+        {sign.sign: frozenset(sign.yields_to) for sign in vocabulary.signs if sign.yields_to},
+        frozenset(habit.habit for habit in vocabulary.habits if habit.yearly))
 
 
 def _trade_words(vocabulary: Vocabulary) -> set[str]:

@@ -98,7 +98,7 @@ def phrase_table(vocabulary: Vocabulary, concepts: ConceptTable) -> PhraseTable:
     counts = Counter(numbers[piece] for _, pieces in drafts for piece in pieces)
     counts[numbers[frozenset({NOT})]] = len(drafts)
     make = _Maker(numbers, counts, concepts, frozenset(parts.heads), frozenset(parts.general))
-    phrases = tuple(dict.fromkeys(make.phrase(draft, pieces) for draft, pieces in drafts))
+    phrases = tuple(make.phrase(draft, pieces) for draft, pieces in drafts)
     return PhraseTable(phrases, _by_anchor(phrases), _index(phrase.core for phrase in phrases),
                        {concept: tuple(sorted(found)) for concept, found in item_of.items()},
                        {concept: numbers[frozenset({concept})] for concept in flagged})

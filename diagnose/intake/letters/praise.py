@@ -55,10 +55,12 @@ def _follows(view: View, after: int, lexicon: Lexicon) -> bool:
 
 
 def _of_a_piece(match: Match, view: View, lexicon: Lexicon) -> bool:
-    """Whether only a piece is praised: "the half nearest the base is fine"."""
+    """Whether only a piece is praised, "the half nearest the base is fine", or some of the parts."""
     first, end = view.clause_of(max(match.core))
     reach = range(max(first, min(match.places) - 4), min(end, max(match.places) + 4))
-    return any(view.words[at] in lexicon.speech.health.pieces for at in reach)
+    health = lexicon.speech.health
+    less = (*health.pieces, *health.few) if match.phrase.kind is Kind.HEALTH else health.pieces
+    return any(view.words[at] in less for at in reach)
 
 
 def _of_then(match: Match, view: View, spans: Sequence[TimeSpan], lexicon: Lexicon) -> bool:

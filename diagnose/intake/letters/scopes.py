@@ -28,7 +28,6 @@ class ScopeTable:
     copulas: frozenset[str]
     past: frozenset[str]
     present: frozenset[str]
-    yearly: frozenset[str]
     turns: frozenset[str]
     relatives: frozenset[str]
     joiners: frozenset[str]
@@ -62,7 +61,7 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     typed = [(word, tuple(found)) for word, found in cues.items() if word.startswith(TYPED)]
     questions = [(word, True) for word in scopes.questions.ask] + [(word, False) for word in scopes.questions.presume]
     sets = {name: frozenset(getattr(scopes, name)) for name in (
-        "breaks", "starters", "definite", "subjects", "writer", "copulas", "past", "present", "yearly",
+        "breaks", "starters", "definite", "subjects", "writer", "copulas", "past", "present",
         "turns", "relatives", "joiners", "alternatives", "relations", "ends", "see_through", "light", "articles",
         "grounds", "havers")}
 

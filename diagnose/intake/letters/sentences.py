@@ -206,7 +206,7 @@ class _Reading:
         """The marks that count for a phrase: an event keeps its date, and a habit of a season is not of one year."""
         if phrase.kind in (Kind.EVENT, Kind.REGION):
             return [mark for mark in self.marks if mark.effect is not Effect.PAST]
-        yearly = phrase.target in self.lexicon.scopes.yearly
+        yearly = phrase.target in self.lexicon.yearly
         return [*self.marks, *(mark for mark in self.long_past if not yearly or self._is_of_a_year(mark))]
 
     def _is_of_a_year(self, mark: Mark) -> bool:
