@@ -40,7 +40,7 @@ def assembled(place: Path) -> Path:
 
 
 def _keep_known(file: Path, row: re.Pattern[str], known: set[str]) -> None:
-    """Told numbers and events amount to habits (a night at 4 °C is cold): only those that this family knows are kept."""
+    """Told numbers and events amount to habits (a night at 4 °C is cold): those that this family knows are kept."""
     lines = file.read_text(encoding="utf-8").splitlines()
     kept = [line for line in lines if not (found := row.match(line)) or found[1] in known]
     file.write_text("\n".join(kept) + "\n", encoding="utf-8")
