@@ -11,7 +11,8 @@ from enum import StrEnum
 from typing import Any, Final, get_args, get_origin, get_type_hints
 
 from diagnose.marked_yaml import where_of
-from diagnose.model.speech import SpeechData, Vocabulary
+from diagnose.model.speech import SpeechData
+from diagnose.model.vocabulary import Vocabulary
 from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["SPEECH_FILES", "read_speech", "vocabulary_problems"]

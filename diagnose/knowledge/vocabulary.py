@@ -8,7 +8,8 @@ from pathlib import Path
 from diagnose.knowledge.reading import read_rule_file
 from diagnose.knowledge.speech import read_speech, vocabulary_problems
 from diagnose.model.knowledge import KnowledgeBase
-from diagnose.model.speech import GroupNames, HabitPhrases, SignPhrases, SpeechData, Vocabulary
+from diagnose.model.speech import SpeechData
+from diagnose.model.vocabulary import GroupNames, HabitPhrases, SignPhrases, Vocabulary
 from diagnose.problems import InputError, Problem, Where, nearest
 
 __all__ = ["read_vocabulary"]

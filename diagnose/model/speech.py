@@ -1,4 +1,4 @@
-"""How growers put things: words, cues, phrases and units as frozen values, and the vocabulary a letter is read with.
+"""How growers put things: words, cues, phrases and units as frozen values.
 
 The loader builds ``SpeechData`` from knowledge/speech; the keys of those files are the names of the fields here
 (``is`` stands for ``parents``). A phrase is a few words in any order, each standing for its whole concept.
@@ -14,9 +14,8 @@ from diagnose.model.amounts import QuantityWords, TimeWords
 from diagnose.model.certainties import Certainties
 
 __all__ = [
-    "Concept", "ContextWords", "Cue", "Denial", "Effect", "EventWords", "GroupNames", "HabitPhrases", "Health",
-    "MediumWords", "Parts", "PlaceWords", "PlantTalk", "Questions", "Region", "Scopes", "Side", "SignPhrases",
-    "SpeechData", "StageWords", "Vocabulary", "WordLists",
+    "Concept", "ContextWords", "Cue", "Denial", "Effect", "EventWords", "Health", "MediumWords", "Parts", "PlaceWords",
+    "PlantTalk", "Questions", "Region", "Scopes", "Side", "SpeechData", "StageWords", "WordLists",
 ]
 
 
@@ -314,49 +313,3 @@ class SpeechData:
     quantities: QuantityWords
     plants: PlantTalk
     certainties: Certainties
-
-
-@frozen
-class SignPhrases:
-    """A sign with its phrases; ``part`` is that of its file, ``implies`` names more general signs.
-
-    ``words_alone`` tell it only where nothing else stands beside them, as an item of a list does. It ``yields_to``
-    signs that the same words tell more exactly.
-    """
-
-    sign: str
-    part: str
-    words: tuple[str, ...]
-    not_words: tuple[str, ...] = ()
-    words_alone: tuple[str, ...] = ()
-    implies: tuple[str, ...] = ()
-    yields_to: tuple[str, ...] = ()
-
-
-@frozen
-class HabitPhrases:
-    """A habit or circumstance with its phrases, those that tell it standing alone as for signs."""
-
-    habit: str
-    words: tuple[str, ...]
-    not_words: tuple[str, ...] = ()
-    words_alone: tuple[str, ...] = ()
-    yearly: bool = False
-
-
-@frozen
-class GroupNames:
-    """A plant group with the names growers use, in small letters."""
-
-    group: str
-    names: tuple[str, ...]
-
-
-@frozen
-class Vocabulary:
-    """All that the letter reader needs to know of the rule base."""
-
-    signs: tuple[SignPhrases, ...]
-    habits: tuple[HabitPhrases, ...]
-    groups: tuple[GroupNames, ...]
-    speech: SpeechData

@@ -30,7 +30,7 @@ from diagnose.intake.letters.view import view_of
 from diagnose.intake.letters.words import concept_table
 from diagnose.knowledge.store import default_folder
 from diagnose.knowledge.vocabulary import read_vocabulary
-from diagnose.model.speech import Vocabulary
+from diagnose.model.vocabulary import Vocabulary
 from diagnose.workbench import Workbench
 from tests.measure.scores import DATA, DAY, Labelled, Scored, development_letters, published_rows
 

@@ -8,7 +8,8 @@ from diagnose.frozen import frozen
 from diagnose.intake.letters.phrases import Kind
 from diagnose.intake.letters.sentences import Said
 from diagnose.model.facts import State
-from diagnose.model.speech import Denial, SignPhrases, Vocabulary
+from diagnose.model.speech import Denial
+from diagnose.model.vocabulary import SignPhrases, Vocabulary
 
 __all__ = ["HealthTable", "denied_signs", "health_table"]
 

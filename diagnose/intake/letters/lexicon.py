@@ -14,7 +14,8 @@ from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.times import TimeTable, time_table
 from diagnose.intake.letters.tries import split_words
 from diagnose.intake.letters.words import ConceptTable, Sense, SenseTable, concept_table, sense_table
-from diagnose.model.speech import SpeechData, Vocabulary
+from diagnose.model.speech import SpeechData
+from diagnose.model.vocabulary import Vocabulary
 
 __all__ = ["Lexicon", "PartTable", "build_lexicon"]
 

@@ -12,7 +12,8 @@ from typing import NamedTuple
 
 from diagnose.frozen import frozen
 from diagnose.intake.letters.words import NOT, TYPED, ConceptTable
-from diagnose.model.speech import ContextWords, Vocabulary
+from diagnose.model.speech import ContextWords
+from diagnose.model.vocabulary import Vocabulary
 
 __all__ = ["EXCLUSIVE_KINDS", "SENSED_KINDS", "Kind", "Phrase", "PhraseTable", "phrase_table"]
 

@@ -10,7 +10,7 @@ from diagnose.intake.letters.lexicon import build_lexicon
 from diagnose.intake.letters.sentences import gathered
 from diagnose.intake.letters.summary import summed_up
 from diagnose.model.facts import Case, PlantContext
-from diagnose.model.speech import Vocabulary
+from diagnose.model.vocabulary import Vocabulary
 
 __all__ = ["LetterReader"]
 

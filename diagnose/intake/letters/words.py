@@ -10,7 +10,8 @@ from typing import NamedTuple
 from diagnose.frozen import frozen
 from diagnose.intake.letters.stems import stem
 from diagnose.intake.letters.tries import Trie, longest, mapped, split_words, trie_of
-from diagnose.model.speech import Concept, GroupNames, Vocabulary
+from diagnose.model.speech import Concept
+from diagnose.model.vocabulary import GroupNames, Vocabulary
 
 __all__ = [
     "ALONE", "GROUP", "IDIOM", "NOT", "TYPED", "ConceptTable", "Sense", "SenseTable", "concept_table", "group_of",

@@ -13,7 +13,7 @@ from diagnose.knowledge.folder import load
 from diagnose.knowledge.store import default_folder
 from diagnose.knowledge.vocabulary import read_vocabulary
 from diagnose.model.facts import Case
-from diagnose.model.speech import Vocabulary
+from diagnose.model.vocabulary import Vocabulary
 
 DATE = dt.date(2026, 3, 2)
 
