@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from diagnose.frozen import frozen
 from diagnose.intake.letters.words import NOT, TYPED, ConceptTable
 from diagnose.model.speech import ContextWords
 from diagnose.model.vocabulary import Vocabulary
 
-__all__ = ["EXCLUSIVE_KINDS", "SENSED_KINDS", "Kind", "Phrase", "PhraseTable", "phrase_table"]
+__all__ = ["EXCLUSIVE_KINDS", "SENSED_KINDS", "Kind", "Phrase", "PhraseTable", "Phrases", "phrase_table"]
 
 
 class Kind(StrEnum):
@@ -63,12 +63,39 @@ class Phrase(NamedTuple):
     alone: bool = False
 
 
+class Phrases:
+    """All phrases by number, each made of its row when it is first asked for: a letter meets a few hundred of them, and
+    to make all when the table is loaded takes longer than to read the letter."""
+
+    __slots__ = ("_made", "_rows")
+
+    def __init__(self, rows: Iterable[tuple[Any, ...]]) -> None:
+        """``rows`` hold the fields of each phrase."""
+        self._rows = tuple(map(tuple, rows))
+        self._made: dict[int, Phrase] = {}
+
+    def __reduce__(self) -> tuple[type[Phrases], tuple[tuple[tuple[Any, ...], ...]]]:
+        return Phrases, (self._rows,)
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    def __iter__(self) -> Iterator[Phrase]:
+        return (self[number] for number in range(len(self._rows)))
+
+    def __getitem__(self, number: int) -> Phrase:
+        found = self._made.get(number)
+        if found is None:
+            found = self._made[number] = Phrase._make(self._rows[number])
+        return found
+
+
 @frozen
 class PhraseTable:
     """All phrases; ``by_anchor`` holds them by their rarest item and the next (the same one where there is no other),
     ``item_of`` the items of a concept."""
 
-    phrases: tuple[Phrase, ...]
+    phrases: Phrases
     by_anchor: Mapping[int, Mapping[int, tuple[int, ...]]]
     by_item: Mapping[int, tuple[int, ...]]
     item_of: Mapping[str, tuple[int, ...]]
@@ -100,7 +127,7 @@ def phrase_table(vocabulary: Vocabulary, concepts: ConceptTable) -> PhraseTable:
     counts[numbers[frozenset({NOT})]] = len(drafts)
     make = _Maker(numbers, counts, concepts, frozenset(parts.heads), frozenset(parts.general))
     phrases = tuple(make.phrase(draft, pieces) for draft, pieces in drafts)
-    return PhraseTable(phrases, _by_anchor(phrases), _index(phrase.core for phrase in phrases),
+    return PhraseTable(Phrases(phrases), _by_anchor(phrases), _index(phrase.core for phrase in phrases),
                        {concept: tuple(sorted(found)) for concept, found in item_of.items()},
                        {concept: numbers[frozenset({concept})] for concept in flagged})
 
