@@ -171,7 +171,9 @@ def main() -> None:
     parser.add_argument("--write", action="store_true", help=f"draw {PICTURE.name}")
     options = parser.parse_args()
     bench = Workbench.open()
-    sets = {"development letters": development_letters(), "invented letters, held back": invented_letters("hold"),
+    held_back = [letter for file in ("letters_invented", "letters_second", "letters_third")
+                 for letter in invented_letters("hold", file)]
+    sets = {"development letters": development_letters(), "invented letters, held back": held_back,
             "published rows": published_rows()}
     found = {title: honesty(list(forecasts_of(bench, texts))) for title, texts in sets.items()}
     print("\n\n".join(report(title, one) for title, one in found.items()))
