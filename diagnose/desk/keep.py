@@ -18,7 +18,7 @@ from pydantic import TypeAdapter, ValidationError
 import diagnose
 from diagnose.frozen import frozen
 from diagnose.intake.case_files import inside, records_files
-from diagnose.knowledge.store import cache_folder, digest_of, uncollected
+from diagnose.knowledge.store import cache_folder, code_digest, digest_of, uncollected
 from diagnose.model.cases import DeskCase
 
 __all__ = ["Kept", "Store", "digest", "program_digest", "records_digest"]
@@ -52,7 +52,7 @@ def digest(content: bytes) -> str:
 
 def program_digest(knowledge: Path, priors: Mapping[str, float]) -> str:
     """A digest of everything but the cases that a judgement depends on."""
-    made_of = hashlib.sha256(digest_of(knowledge, sorted(_PACKAGE.rglob("*.py"))).encode())
+    made_of = hashlib.sha256(digest_of(knowledge, code_digest(_PACKAGE.rglob("*.py"))).encode())
     for name in _COUNTED_ON:
         made_of.update(f"{name} {importlib.metadata.version(name)}\0".encode())
     for cause, share in sorted(priors.items()):

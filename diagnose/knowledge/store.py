@@ -1,7 +1,8 @@
 """Keeps an opened rule base, read and compiled, between runs, under a name made from every byte it came from.
 
 A kept copy can never be stale: its name is a digest of all knowledge files, of the code that reads them and of the
-Python version. Anything wrong with it, or with the folder, and the YAML is read afresh.
+Python version. The code is digested when it is loaded: if other code takes its place while a process runs, what that
+process makes is not kept. Anything wrong with a copy, or with the folder, and the YAML is read afresh.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TypeVar
 
-__all__ = ["cache_folder", "default_folder", "digest_of", "kept", "uncollected"]
+__all__ = ["cache_folder", "code_digest", "default_folder", "digest_of", "kept", "uncollected"]
 
 T = TypeVar("T")
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -28,29 +29,46 @@ def default_folder() -> Path:
     return beside if (beside / "scales.yaml").is_file() else _PACKAGE / "_knowledge"
 
 
-def digest_of(folder: Path, code: Iterable[Path]) -> str:
-    """A digest of all YAML files of a folder, of code files, and of the Python version."""
-    digest = hashlib.sha256(sys.version.encode())
-    for path in [*sorted(filter(Path.is_file, folder.rglob("*.yaml"))), *sorted(code)]:
+def code_digest(code: Iterable[Path]) -> bytes:
+    """A digest of code files and of the Python version."""
+    return _digest(sys.version.encode(), sorted(code))
+
+
+def digest_of(folder: Path, code: bytes) -> str:
+    """A digest of all YAML files of a folder and of the digest of the code that reads them."""
+    return _digest(code, sorted(filter(Path.is_file, folder.rglob("*.yaml")))).hex()
+
+
+def _digest(start: bytes, files: Iterable[Path]) -> bytes:
+    digest = hashlib.sha256(start)
+    for path in files:
         with path.open("rb", buffering=0) as file:
             content = file.read()
         digest.update(f"{path.name}\0{len(content)}\0".encode())
         digest.update(content)
-    return digest.hexdigest()
+    return digest.digest()
+
+
+def _own_code() -> bytes:
+    """The digest of the code that reads and compiles a rule base, as it stands on the disk."""
+    rooms = (".", "knowledge", "model", "intake/letters", "reason")
+    return code_digest(path for room in rooms for path in (_PACKAGE / room).glob("*.py"))
+
+
+_LOADED = _own_code()
 
 
 def kept(folder: Path, kind: type[T], make: Callable[[], T]) -> T:
     """The value made from a knowledge folder: the kept copy if there is one, else made now and kept."""
-    rooms = (".", "knowledge", "model", "intake/letters", "reason")
-    code = [path for room in rooms for path in (_PACKAGE / room).glob("*.py")]
-    place = cache_folder() / f"{digest_of(folder, code)}.pickle"
+    place = cache_folder() / f"{digest_of(folder, _LOADED)}.pickle"
     with contextlib.suppress(Exception):  # whatever is wrong with the copy, the YAML decides
         value = pickle.loads(place.read_bytes())
         if isinstance(value, kind):
             return value
     value = make()
     with contextlib.suppress(OSError):
-        _keep(place, pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL))
+        if _own_code() == _LOADED:
+            _keep(place, pickle.dumps(value, protocol=pickle.HIGHEST_PROTOCOL))
     return value
 
 

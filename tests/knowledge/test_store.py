@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from diagnose.knowledge import store
-from diagnose.knowledge.store import digest_of, kept
+from diagnose.knowledge.store import code_digest, digest_of, kept
 
 
 class Made:
@@ -62,8 +62,15 @@ def test_the_code_that_reads_and_compiles_counts(tmp_path: Path, folder: Path) -
     names = set()
     for text in ("x = 1\n", "x = 2\n", ""):
         code.write_text(text)
-        names.add(digest_of(folder, [code]))
+        names.add(digest_of(folder, code_digest([code])))
     assert len(names) == 3
+
+
+def test_what_code_that_was_replaced_has_made_is_not_kept(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Other code on the disk than the process runs: its value would bear the wrong name."""
+    monkeypatch.setattr(store, "_own_code", lambda: b"another")
+    assert [made(folder), made(folder)] == [1, 2]
+    assert copies() == []
 
 
 @pytest.mark.parametrize("content", [b"", b"rubbish", b"\x80\x05.", pickle.dumps("another kind"),
