@@ -43,8 +43,11 @@ def raw_table(export: Export, shown: str) -> tuple[pl.DataFrame, list[str]]:
 
 
 def _plain_numbers(export: Export, body: memoryview) -> pl.DataFrame | None:
-    """The table with quantities as numbers; None where a cell is none, or could hold a decimal comma."""
-    if export.delimiter == ";":
+    """The table with quantities as numbers; None where a cell is none, or could hold a decimal comma.
+
+    A quotation mark without its fellow is no number either, and the reader of numbers breaks off on one at the end.
+    """
+    if export.delimiter == ";" or export.text.count(b'"', export.start, export.end) % 2:
         return None
     try:
         return _parse(export, body, NUMBERS)

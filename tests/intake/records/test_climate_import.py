@@ -225,6 +225,14 @@ def test_steady_log_is_not_stuck(tmp_path: Path) -> None:
     assert any("used as they stand" in note for note in climate.notes)
 
 
+def test_a_quotation_mark_at_the_very_end(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A last cell that is a lone quotation mark costs its own line, and nothing else is said of it."""
+    rows = "".join(f"2026-02-01 {hour:02}:00,{15 + hour % 3},5{hour % 10}\n" for hour in range(24))
+    climate = export(f'time,Temp °C,Humidity %\n{rows}2026-02-02 00:00,17,"', tmp_path)
+    assert temperatures(climate)[:24] == [15.0 + hour % 3 for hour in range(24)]
+    assert "panicked" not in capfd.readouterr().err
+
+
 def test_broken_lines_are_left_out(tmp_path: Path) -> None:
     """Lines with too many cells far down, or with a stray quotation mark, are left out with their numbers."""
     rows = [row.rsplit(",", 1)[0] for row in log_rows(40, 30)]
