@@ -108,7 +108,8 @@ class Scopes:
     """How a sentence falls into clauses and how far a denial or doubt reaches. ``past`` verbs tell of another time,
     ``present`` ones behind a time of how it is now; ``turns`` at the head of a clause tell that things have changed;
     pairs of ``unbroken`` words begin no clause. What is denied behind ``havers`` is a thing not had, and a verb after
-    it tells something new: "bulbs with no leaf have shrunk"."""
+    it tells something new: "bulbs with no leaf have shrunk". ``having`` words give
+    a mark its rim, ``partitives`` join a number to what it counts."""
 
     breaks: tuple[str, ...]
     unbroken: tuple[tuple[str, str], ...]
@@ -130,6 +131,8 @@ class Scopes:
     light: tuple[str, ...]
     see_through: tuple[str, ...]
     havers: tuple[str, ...]
+    having: tuple[str, ...]
+    partitives: tuple[str, ...]
     masks: tuple[str, ...]
     questions: Questions
     cues: tuple[Cue, ...]

@@ -70,15 +70,21 @@ def test_any_climate_log(tmp_path: Path, raw: bytes, begins_well: bool) -> None:
     assert climate is None or climate.rows["t"].is_sorted()
 
 
+def one_replaced(text: str, values: st.SearchStrategy[str], data: st.DataObject) -> bytes:
+    """The lines of a file with the value of one of them replaced."""
+    lines = text.splitlines()
+    at = data.draw(st.integers(0, len(lines) - 1))
+    lines[at] = f"{lines[at].partition(':')[0]}: {data.draw(values)}"
+    return "\n".join(lines).encode("utf-8", "surrogatepass")
+
+
 @QUICK
 @given(st.data())
 def test_any_value_on_the_bench(tmp_path: Path, data: st.DataObject) -> None:
     """A bench with one value replaced by anything."""
-    lines = BENCH.splitlines()
-    at = data.draw(st.integers(0, len(lines) - 1))
-    lines[at] = f"{lines[at].partition(':')[0]}: {data.draw(st.one_of(CELLS, st.just('{a: [b]}'), st.just('[]')))}"
     write_folder(tmp_path, care="")
-    (tmp_path / "bench.yaml").write_bytes("\n".join(lines).encode("utf-8", "surrogatepass"))
+    values = st.one_of(CELLS, st.just("{a: [b]}"), st.just("[]"))
+    (tmp_path / "bench.yaml").write_bytes(one_replaced(BENCH, values, data))
     found = reported(lambda: records(tmp_path))
     assert found is None or isinstance(found, Records)
 
@@ -91,10 +97,7 @@ VALUES = st.one_of(CELLS, st.sampled_from([
 @given(st.data())
 def test_any_value_in_a_case_file(tmp_path: Path, data: st.DataObject) -> None:
     """With one value replaced by anything the file is read or reported; a deed is written down or nothing is."""
-    lines = WHOLE.splitlines()
-    at = data.draw(st.integers(0, len(lines) - 1))
-    lines[at] = f"{lines[at].partition(':')[0]}: {data.draw(VALUES)}"
-    raw = ("\n".join(lines) + "\n").encode("utf-8", "surrogatepass")
+    raw = one_replaced(WHOLE, VALUES, data) + b"\n"
     found = reported(lambda: parse_case(raw, "f.yaml"))
     assert found is None or isinstance(found, CaseFile)
     path = tmp_path / "f.yaml"

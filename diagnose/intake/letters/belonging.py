@@ -16,7 +16,6 @@ _GENERAL_REACH = 10
 _MODIFIER_REACH = 6
 _SHORT_CLAUSE = 4
 _MOST_ADJECTIVES = 3
-_HAVING = "with"
 
 
 @dataclass(slots=True)
@@ -95,11 +94,12 @@ def _loses_something(search: Search, core: tuple[int, ...], part: int) -> bool:
 def _of_mark_on(search: Search, core: tuple[int, ...], part: int) -> bool:
     """Whether all words are colours that a mark on the part has: "pits in the leaf, yellowish first"."""
     view, parts, relations = search.view, search.lexicon.parts, search.lexicon.scopes.relations
-    tints = [at for at in core if not view.has_concept(at, parts.counts) and not _is_rim(view, at, parts.rims)]
+    rims = {at for at in core if _is_rim(view, at, parts.rims, search.lexicon.scopes.having)}
+    tints = [at for at in core if not view.has_concept(at, parts.counts) and at not in rims]
     governed = not relations.isdisjoint(view.words[max(0, part - _MOST_ADJECTIVES) : part])
     if not governed or not tints or not all(view.has_concept(at, parts.tints) for at in tints):
         return False
-    if len(tints) < len(core) and any(_is_rim(view, at, parts.rims) for at in core):
+    if rims:
         return any(view.has_concept(at, parts.marks) and at not in core for at in range(min(core)))
     first = min(tints)
     marks = [at for at in range(first) if at not in core and view.has_concept(at, parts.marks)
@@ -111,9 +111,10 @@ def _of_mark_on(search: Search, core: tuple[int, ...], part: int) -> bool:
     return _stands_apart(search, max(part, *marks), first)
 
 
-def _is_rim(view: View, at: int, rims: frozenset[str]) -> bool:
+def _is_rim(view: View, at: int, rims: frozenset[str], having: frozenset[str]) -> bool:
     """Whether a word names the rim that something is told to have: "a patch on the leaf with a dark edge"."""
-    return view.has_concept(at, rims) and _HAVING in view.words[max(0, at - _MOST_ADJECTIVES) : at]
+    before = view.words[max(0, at - _MOST_ADJECTIVES) : at]
+    return view.has_concept(at, rims) and not having.isdisjoint(before)
 
 
 def _stands_apart(search: Search, part: int, first: int) -> bool:

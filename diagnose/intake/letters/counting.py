@@ -8,7 +8,6 @@ from diagnose.intake.letters.phrases import Phrase
 __all__ = ["counts_other"]
 
 _NOUN_REACH = 4
-_OF = "of"
 
 
 def counts_other(search: Search, phrase: Phrase, core: tuple[int, ...]) -> bool:
@@ -25,7 +24,7 @@ def _counts_other(search: Search, phrase: Phrase, core: tuple[int, ...], at: int
     after = view.right_behind(at)
     if after < 0 or after in core:
         return False
-    if view.words[after] in scopes.relations and view.words[after] != _OF:
+    if view.words[after] in scopes.relations and view.words[after] not in scopes.partitives:
         return True
     own = view.where.get(phrase.part if phrase.part >= 0 else phrase.general, ())
     for other in range(after, min(after + _NOUN_REACH, len(view.words))):

@@ -16,7 +16,6 @@ from diagnose.model.speech import Effect
 __all__ = ["Verdict", "judged"]
 
 _NOUN_PHRASE = 4
-_ONE_OF_TWO = 0.6  # how sure it is that the one of two parts joined by "or" is meant
 _PRAISE = frozenset({Kind.HEALTH, Kind.DENIAL})
 _ENDING = frozenset({Effect.UNTOLD, Effect.OVER})
 
@@ -28,9 +27,10 @@ class Verdict(NamedTuple):
     certainty: float
 
 
-def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -> Verdict:
-    """The verdict on a match from the cues whose reach its words lie in."""
-    if not marks and not _in_doubt_between(match, view, table):
+def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable, either: float) -> Verdict:
+    """The verdict on a match from the cues that reach its words; ``either`` is how sure one of two parts is."""
+    in_doubt = _in_doubt_between(match, view, table)
+    if not marks and not in_doubt:
         return Verdict(State.PRESENT, match.certainty)
     granted = _taken_for_granted(match, view, table)
     effects: dict[Effect, float] = {}
@@ -43,8 +43,8 @@ def judged(match: Match, view: View, marks: Sequence[Mark], table: ScopeTable) -
         effects[Effect.PAST] = 1.0
     if Effect.ONCE_WELL in effects and match.phrase.kind in _PRAISE:
         effects[Effect.OVER] = 1.0
-    if Effect.ABSENT not in effects and _in_doubt_between(match, view, table):
-        effects.setdefault(Effect.LIKELY, _ONE_OF_TWO)
+    if Effect.ABSENT not in effects and in_doubt:
+        effects.setdefault(Effect.LIKELY, either)
     if granted and Effect.UNSURE in effects and Effect.ABSENT not in effects:
         del effects[Effect.UNSURE]
     return _verdict(effects, match.certainty)

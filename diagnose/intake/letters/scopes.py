@@ -41,6 +41,8 @@ class ScopeTable:
     light: frozenset[str]
     see_through: frozenset[str]
     havers: frozenset[str]
+    having: frozenset[str]
+    partitives: frozenset[str]
     cues: Trie[tuple[Cue, ...]]
     typed: Trie[tuple[Cue, ...]]
     ask: Trie[bool]
@@ -63,7 +65,7 @@ def scope_table(scopes: Scopes, base: Mapping[str, str]) -> ScopeTable:
     sets = {name: frozenset(getattr(scopes, name)) for name in (
         "breaks", "starters", "definite", "subjects", "writer", "copulas", "past", "present",
         "turns", "relatives", "joiners", "alternatives", "relations", "ends", "see_through", "light", "articles",
-        "grounds", "havers")}
+        "grounds", "havers", "having", "partitives")}
 
     def form(word: str) -> str:
         return stem(base.get(word, word))

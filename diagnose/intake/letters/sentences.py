@@ -192,7 +192,8 @@ class _Reading:
     def said(self, match: Match) -> Said:
         """What a match says."""
         view, phrase = self.view, match.phrase
-        verdict = judged(match, view, self._marks_for(phrase), self.lexicon.scopes)
+        verdict = judged(match, view, self._marks_for(phrase), self.lexicon.scopes,
+                         self.lexicon.speech.certainties.either)
         plant = self.plants[match.core[0]]
         if phrase.target in self.lexicon.plants.bench:
             plant = PlantKey(plant.group)
