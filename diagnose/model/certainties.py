@@ -12,8 +12,8 @@ class Certainties:
     """How far readings of a kind can be relied on, in (0, 1]; where several apply they are multiplied.
 
     ``carried``: the part is that of the sentence before; ``assumed``: the foliage, where no part is named;
-    ``lone_word``: one word with neither part nor pronoun; ``one_run``: told by one run of words only; ``either``: one of
-    two parts joined by "or"; ``slip``: a corrected word; ``measure``: a number told; ``event_dated``,
+    ``lone_word``: one word with neither part nor pronoun; ``one_run``: told by one run of words only; ``either``:
+    one of two parts joined by "or"; ``slip``: a corrected word; ``measure``: a number told; ``event_dated``,
     ``event_undated``, ``event_unsure``: what happened.
     """
 
